@@ -1,0 +1,61 @@
+# Floorward: the commands a person types. Everything installs into .venv; nothing else is touched.
+PY   ?= python3
+V    := .venv
+BIN  := $(V)/bin
+PORT ?= 8000
+DATA ?= data
+PIP  := $(BIN)/python -m pip install -q --disable-pip-version-check --require-hashes --only-binary :all: --no-binary font-source-sans-pro
+comma := ,
+
+# need TEST,PACKAGES: install Debian packages when the test fails, as root or by sudo.
+define need
+	@$(1) >/dev/null 2>&1 || { \
+	  if [ "$$(id -u)" = 0 ]; then SUDO=; elif command -v sudo >/dev/null; then SUDO=sudo; \
+	  else echo "please run: apt-get install $(2)"; exit 1; fi; \
+	  $$SUDO apt-get update -qq && $$SUDO env DEBIAN_FRONTEND=noninteractive apt-get install -y -qq --no-install-recommends $(2) >/dev/null; }
+endef
+
+.PHONY: run env test test-env lint bench locks clean help
+.DEFAULT_GOAL := help
+
+help:            ## these words
+	@grep -E '^[a-z-]+: .*##|^[a-z-]+:  *##' $(MAKEFILE_LIST) | sed 's/:[^#]*##/ :/'
+
+run: $(V)/.run   ## the app on 127.0.0.1:$(PORT), data in $(DATA)
+	@$(BIN)/floorward serve --port $(PORT) --data $(DATA)
+
+env: $(V)/.run   ## the environment alone: .venv/bin/floorward
+
+test-env: $(V)/.test
+
+test: $(V)/.test lint   ## every check: lint, types, tests, browser
+	$(BIN)/python -m pytest
+
+lint: $(V)/.test ## style, types and the import contract
+	$(BIN)/ruff check .
+	$(BIN)/ruff format --check .
+	$(BIN)/lint-imports
+	$(BIN)/mypy
+
+bench: $(V)/.test ## ratios of speed and quality, into docs/reference/figures.md
+	$(BIN)/python -m bench
+
+locks:           ## rewrite requirements/*.txt (needs uv; for developers)
+	uv pip compile -q --universal --python-version 3.11 --generate-hashes --no-annotate --no-header requirements/run.in -o requirements/run.txt
+	uv pip compile -q --universal --python-version 3.11 --generate-hashes --no-annotate --no-header requirements/test.in -o requirements/test.txt
+
+clean:           ## remove the environment and caches; data stays
+	rm -rf $(V) .mypy_cache .ruff_cache .pytest_cache .hypothesis .import_linter_cache
+
+$(V)/.run: requirements/run.txt pyproject.toml
+	$(call need,$(PY) -c 'import ensurepip$(comma) venv',python3-venv)
+	@test -x $(BIN)/python || $(PY) -m venv $(V)
+	$(PIP) -r requirements/run.txt
+	@$(BIN)/python -c "import sysconfig, pathlib; pathlib.Path(sysconfig.get_path('purelib'), 'floorward-here.pth').write_text('$(CURDIR)/src\n')"
+	@printf '#!%s\nfrom floorward.cli import main\nraise SystemExit(main())\n' "$(CURDIR)/$(BIN)/python" > $(BIN)/floorward && chmod +x $(BIN)/floorward
+	@touch $@
+
+$(V)/.test: requirements/test.txt $(V)/.run
+	$(call need,test -x /usr/bin/chromium,chromium fonts-noto-core)
+	$(PIP) -r requirements/test.txt
+	@touch $@

@@ -1,0 +1,1 @@
+"""Floorward: keeps a sore lifter training, and brings the bar back to the floor."""

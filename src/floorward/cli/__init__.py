@@ -1,0 +1,44 @@
+"""The `floorward` command. Each subcommand is a module beside this one with `register(subparsers)`."""
+
+from __future__ import annotations
+
+import argparse
+import sys
+from collections.abc import Sequence
+from importlib import import_module
+
+from floorward.cli.jsonl import BadRequest
+from floorward.errors import FloorwardError
+
+COMMANDS = ("serve", "demo", "check", "demand", "plates", "find", "step", "lifts")
+
+
+class _OneLineParser(argparse.ArgumentParser):
+    """Says what is wrong in one line, where argparse would print the whole usage."""
+
+    def error(self, message: str) -> None:  # type: ignore[override]
+        self.exit(2, f"floorward: {message} (see '{self.prog} --help')\n")
+
+
+def parser() -> argparse.ArgumentParser:
+    """The whole command line; what each command takes stands in its own module."""
+    top = _OneLineParser(prog="floorward", description="Keeps a sore lifter training, back toward the floor.")
+    commands = top.add_subparsers(dest="command", required=True, metavar="COMMAND")
+    for name in COMMANDS:
+        import_module(f"floorward.cli.{name}").register(commands)
+    return top
+
+
+def main(argv: Sequence[str] | None = None) -> int:
+    """Run one command; 0 when done, 2 when the input must be mended, 1 when Floorward cannot go on."""
+    options = parser().parse_args(argv)
+    try:
+        return int(options.run(options))
+    except BadRequest as error:
+        print(f"floorward: {error}", file=sys.stderr)
+        return 2
+    except FloorwardError as error:
+        print(f"floorward: {error}", file=sys.stderr)
+        return 1
+    except BrokenPipeError:
+        return 0

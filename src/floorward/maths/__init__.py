@@ -1,0 +1,1 @@
+"""General mathematics: no word of lifting in here."""

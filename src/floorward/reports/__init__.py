@@ -1,0 +1,1 @@
+"""What people see: wording, drawings, cards and notes, exchange files. Pure."""

@@ -1,0 +1,1 @@
+"""Rows and queries: the only place that knows the database."""
