@@ -6,6 +6,7 @@ A `Mass` keeps the unit stamped on the iron and its exact decimal. Mechanics wan
 
 from __future__ import annotations
 
+import re
 from dataclasses import dataclass
 from decimal import Decimal
 from enum import StrEnum
@@ -93,3 +94,42 @@ def inches_to_mm(inches: Decimal) -> Decimal:
 def mm_to_inches(millimetres: Decimal) -> Decimal:
     """Millimetres to inches."""
     return millimetres / MM_PER_INCH
+
+
+_LENGTH = re.compile(
+    r"""^\s*(?:(?P<feet>\d+(?:[.,]\d+)?)\s*(?:'|ft|feet|foot)\s*)?(?:(?P<number>\d+(?:[.,]\d+)?)\s*(?P<unit>mm|cm|m|in|inches|"|'')?)?\s*$""",
+    re.IGNORECASE,
+)
+_MASS = re.compile(r"^\s*(?P<number>\d+(?:[.,]\d+)?)\s*(?P<unit>kg|kgs|kilos?|lb|lbs|pounds?)?\s*$", re.IGNORECASE)
+_MM_PER = {"mm": Decimal(1), "cm": Decimal(10), "m": Decimal(1000), "in": MM_PER_INCH, "inches": MM_PER_INCH, '"': MM_PER_INCH, "''": MM_PER_INCH}
+
+
+def parse_length_mm(text: str, usual: str = "cm") -> Decimal | None:
+    """A length as a person types it: `176`, `176 cm`, `1.76 m`, `69 in`, `5'9"`, `5 ft 9`; None if it is none of these.
+
+    Args:
+        usual: the unit of a bare number.
+    """
+    found = _LENGTH.match(text)
+    if not found or not (found["feet"] or found["number"]):
+        return None
+    feet = _number(found["feet"] or "0") * 12 * MM_PER_INCH
+    unit = (found["unit"] or ("in" if found["feet"] else usual)).lower()
+    return feet + _number(found["number"] or "0") * _MM_PER[unit]
+
+
+def parse_mass(text: str, usual: Unit) -> Mass | None:
+    """A mass as a person types it: `85`, `85 kg`, `187.5 lb`; None if it is none of these.
+
+    Args:
+        usual: the unit of a bare number.
+    """
+    found = _MASS.match(text)
+    if not found:
+        return None
+    unit = (found["unit"] or usual).lower()
+    return Mass(_number(found["number"]), Unit.LB if unit[0] in "lp" else Unit.KG)
+
+
+def _number(text: str) -> Decimal:
+    return Decimal(text.replace(",", "."))

@@ -3,7 +3,8 @@
 The same record serves a typing slip, a warning and the reason of a recommendation; `reports/wording` writes the words.
 """
 
-from dataclasses import dataclass, field
+import dataclasses
+from dataclasses import dataclass
 from enum import StrEnum
 from typing import Any
 
@@ -30,7 +31,7 @@ class Finding:
     code: str
     field: str = ""
     weight: Weight = Weight.NOTE
-    numbers: dict[str, Any] = field(default_factory=dict, hash=False)
+    numbers: dict[str, Any] = dataclasses.field(default_factory=dict, hash=False)
 
 
 def refused(findings: tuple[Finding, ...]) -> bool:

@@ -1,0 +1,63 @@
+"""`floorward serve`: bring the database up to date and serve the pages."""
+
+import argparse
+import os
+import sys
+from pathlib import Path
+
+
+def register(commands: "argparse._SubParsersAction[argparse.ArgumentParser]") -> None:
+    """Add the command."""
+    command = commands.add_parser("serve", help="serve the pages on 127.0.0.1")
+    command.add_argument("--port", type=int, default=int(os.environ.get("PORT", "8000")), help="default: PORT or 8000")
+    command.add_argument("--data", default=os.environ.get("DATA", "data"), help="folder of all data (default: DATA or ./data)")
+    command.add_argument("--public-address", default=os.environ.get("PUBLIC_ADDRESS", ""), help="address that phones reach")
+    command.set_defaults(run=run)
+
+
+def run(options: argparse.Namespace) -> int:
+    """Migrate, print the address (and the code for a new gym), serve until stopped."""
+    os.environ.update(DATA=str(Path(options.data).resolve()), PORT=str(options.port), PUBLIC_ADDRESS=options.public_address)
+    os.environ["DJANGO_SETTINGS_MODULE"] = "floorward.config"
+    from floorward.web.views.start import new_code
+
+    os.environ["FLOORWARD_FIRST_RUN_CODE"] = new_code()
+    _prepare()
+    _greet(options.port)
+    _serve(options.port)
+    return 0
+
+
+def _prepare() -> None:
+    import django
+    from django.core.management import call_command
+
+    django.setup()
+    call_command("migrate", verbosity=0, database="default")
+
+
+def _greet(port: int) -> None:
+    from floorward.storage.models import Gym
+
+    print(f"floorward is up: http://127.0.0.1:{port}")
+    if not Gym.objects.exists():
+        print(f"To start your own gym you need this code: {os.environ['FLOORWARD_FIRST_RUN_CODE']}")
+    print("Stop it with Ctrl-C.")
+    sys.stdout.flush()
+
+
+def _serve(port: int) -> None:
+    from gunicorn.app.base import BaseApplication
+
+    class Pages(BaseApplication):  # type: ignore[misc]
+        def load_config(self) -> None:
+            settings = {"bind": f"127.0.0.1:{port}", "workers": 2, "threads": 2, "loglevel": "warning", "control_socket_disable": True}
+            for name, value in settings.items():
+                self.cfg.set(name, value)
+
+        def load(self) -> object:
+            from floorward.web.wsgi import application
+
+            return application
+
+    Pages().run()

@@ -1,0 +1,146 @@
+"""Settings: the few things that differ from one installation to the next, read from the environment once.
+
+    DATA             folder of all data (default: ./data); DATA/gym is the gym's own, DATA/demo the demo's
+    PORT             port on 127.0.0.1 (default: 8000)
+    PUBLIC_ADDRESS   address that lifters' phones reach, such as https://gym.example; unset: no QR codes are printed
+    ALLOWED_HOSTS    further host names, separated by commas
+    CLOCK_FILE       a file with an ISO time to use instead of the clock, for rehearsals and tests
+"""
+
+import os
+import secrets
+import sys
+from pathlib import Path
+from urllib.parse import urlsplit
+
+try:  # the system's SQLite may carry the write-ahead-log fault mended in 3.51.3
+    import pysqlite3
+except ImportError:
+    pass
+else:
+    sys.modules["sqlite3"] = pysqlite3
+
+DATA = Path(os.environ.get("DATA", "data")).resolve()
+PORT = int(os.environ.get("PORT", "8000"))
+PUBLIC_ADDRESS = os.environ.get("PUBLIC_ADDRESS", "").rstrip("/")
+CLOCK_FILE = os.environ.get("CLOCK_FILE", "")
+FIRST_RUN_CODE = os.environ.get("FLOORWARD_FIRST_RUN_CODE", "")
+DOCS = Path(__file__).resolve().parents[2] / "docs"
+
+
+def _kept_secret() -> str:
+    """The key that signs sessions and personal links: made once, readable by the owner alone."""
+    file = DATA / "secret.key"
+    try:
+        DATA.mkdir(parents=True, exist_ok=True)
+        with os.fdopen(os.open(file, os.O_CREAT | os.O_EXCL | os.O_WRONLY, 0o600), "w") as out:
+            out.write(secrets.token_urlsafe(48))
+    except FileExistsError:
+        pass
+    return file.read_text().strip()
+
+
+def _sqlite(folder: str) -> dict[str, object]:
+    """A SQLite file that survives a power cut: write-ahead log, full synchronisation, no lost upgrades to writing."""
+    (DATA / folder).mkdir(parents=True, exist_ok=True)
+    return {
+        "ENGINE": "django.db.backends.sqlite3",
+        "NAME": DATA / folder / "floorward.sqlite3",
+        "OPTIONS": {
+            "transaction_mode": "IMMEDIATE",
+            "timeout": 5,
+            "init_command": "PRAGMA journal_mode=WAL;PRAGMA synchronous=FULL;PRAGMA foreign_keys=ON;",
+        },
+    }
+
+
+SECRET_KEY = os.environ.get("SECRET_KEY") or _kept_secret()
+DEBUG = False
+_public_host = urlsplit(PUBLIC_ADDRESS).hostname
+ALLOWED_HOSTS = [
+    "127.0.0.1",
+    "localhost",
+    "[::1]",
+    *([_public_host] if _public_host else []),
+    *filter(None, os.environ.get("ALLOWED_HOSTS", "").split(",")),
+]
+CSRF_TRUSTED_ORIGINS = [PUBLIC_ADDRESS] if PUBLIC_ADDRESS else []
+
+INSTALLED_APPS = [
+    "django.contrib.auth",
+    "django.contrib.contenttypes",
+    "django.contrib.sessions",
+    "django.contrib.messages",
+    "django.contrib.staticfiles",
+    "django.forms",
+    "floorward.storage",
+    "floorward.web",
+]
+MIDDLEWARE = [
+    "django.middleware.security.SecurityMiddleware",
+    "whitenoise.middleware.WhiteNoiseMiddleware",
+    "floorward.web.middleware.content_policy",
+    "floorward.web.middleware.place_of_request",
+    "django.contrib.sessions.middleware.SessionMiddleware",
+    "django.middleware.common.CommonMiddleware",
+    "django.middleware.csrf.CsrfViewMiddleware",
+    "django.contrib.auth.middleware.AuthenticationMiddleware",
+    "django.contrib.auth.middleware.LoginRequiredMiddleware",
+    "django.contrib.messages.middleware.MessageMiddleware",
+    "django.middleware.clickjacking.XFrameOptionsMiddleware",
+    "floorward.web.middleware.gym_time",
+    "floorward.web.middleware.refusals",
+]
+ROOT_URLCONF = "floorward.web.urls"
+FORM_RENDERER = "django.forms.renderers.TemplatesSetting"
+WSGI_APPLICATION = "floorward.web.wsgi.application"
+TEMPLATES = [
+    {
+        "BACKEND": "django.template.backends.django.DjangoTemplates",
+        "APP_DIRS": True,
+        "OPTIONS": {
+            "context_processors": [
+                "django.template.context_processors.request",
+                "django.contrib.messages.context_processors.messages",
+                "floorward.web.context.every_page",
+            ],
+            "builtins": ["floorward.web.templatetags.floorward"],
+        },
+    },
+]
+
+DATABASES = {"default": _sqlite("gym"), "demo": _sqlite("demo")}
+DATABASE_ROUTERS = ["floorward.storage.place.Router"]
+DEFAULT_AUTO_FIELD = "django.db.models.BigAutoField"
+
+AUTH_USER_MODEL = "storage.Staff"
+PASSWORD_HASHERS = [
+    "django.contrib.auth.hashers.Argon2PasswordHasher",
+    "django.contrib.auth.hashers.PBKDF2PasswordHasher",
+]
+AUTH_PASSWORD_VALIDATORS = [
+    {"NAME": "django.contrib.auth.password_validation.UserAttributeSimilarityValidator"},
+    {"NAME": "django.contrib.auth.password_validation.MinimumLengthValidator", "OPTIONS": {"min_length": 10}},
+    {"NAME": "django.contrib.auth.password_validation.CommonPasswordValidator"},
+]
+LOGIN_URL = "sign-in"
+SESSION_COOKIE_HTTPONLY = True
+SESSION_COOKIE_SAMESITE = "Lax"
+SESSION_COOKIE_SECURE = CSRF_COOKIE_SECURE = PUBLIC_ADDRESS.startswith("https:")
+X_FRAME_OPTIONS = "DENY"
+SECURE_REFERRER_POLICY = "same-origin"
+
+LANGUAGE_CODE = "en-gb"
+USE_I18N = True
+USE_TZ = True
+TIME_ZONE = "UTC"
+
+STATIC_URL = "static/"
+WHITENOISE_USE_FINDERS = True
+MESSAGE_STORAGE = "django.contrib.messages.storage.session.SessionStorage"
+LOGGING = {
+    "version": 1,
+    "disable_existing_loggers": False,
+    "handlers": {"console": {"class": "logging.StreamHandler"}},
+    "loggers": {"django.request": {"handlers": ["console"], "level": "ERROR", "propagate": False}},
+}

@@ -1,0 +1,70 @@
+"""The only place where sentences are made: a code and its numbers in, plain words out.
+
+Sentences live in the files `wording*.toml` beside this module. `[sentences]` maps a finding's code to a sentence with {numbers};
+`[words.GROUP]` maps the codes of one group (regions, changes, outcomes) to a word or two.
+"""
+
+import tomllib
+from collections.abc import Mapping
+from functools import cache
+from importlib import resources
+from typing import Any
+
+from floorward.core.findings import Finding
+from floorward.errors import ContractError
+
+
+def sentence(finding: Finding) -> str:
+    """The sentence of a finding, its numbers filled in."""
+    return sentence_for(finding.code, finding.numbers)
+
+
+def sentence_for(code: str, numbers: Mapping[str, Any]) -> str:
+    """The sentence of `code`.
+
+    Raises:
+        ContractError: if the code has no sentence, or the sentence needs a number that is not given.
+    """
+    try:
+        return str(_texts()["sentences"][code]).format(**numbers)
+    except KeyError as error:
+        raise ContractError(f"no sentence for {code!r}, or no number {error}") from error
+
+
+def word(group: str, code: str) -> str:
+    """The word for `code` in `group`.
+
+    Raises:
+        ContractError: if there is none.
+    """
+    try:
+        return str(_texts()["words"][group][code])
+    except KeyError as error:
+        raise ContractError(f"no word for {code!r} among {group!r}") from error
+
+
+def words(group: str) -> dict[str, str]:
+    """All codes of a group with their words, in the order of the file."""
+    return dict(_texts()["words"][group])
+
+
+def lift_name(key: str) -> str:
+    """What coaches call the lift `key`, of the catalogue or beside it."""
+    return str({**words("lift"), **words("other-lift")}.get(key, key.replace("-", " ")))
+
+
+def lift_choices() -> list[tuple[str, str]]:
+    """Every lift that may be written down, with its name."""
+    return [*words("lift").items(), *words("other-lift").items()]
+
+
+@cache
+def _texts() -> dict[str, dict[str, Any]]:
+    found: dict[str, dict[str, Any]] = {"sentences": {}, "words": {}}
+    files = (f for f in resources.files(__package__).iterdir() if f.name.startswith("wording") and f.name.endswith(".toml"))
+    for file in sorted(files, key=lambda f: f.name):
+        text = tomllib.loads(file.read_text(encoding="utf-8"))
+        found["sentences"].update(text.get("sentences", {}))
+        for group, entries in text.get("words", {}).items():
+            found["words"].setdefault(group, {}).update(entries)
+    return found

@@ -1,0 +1,32 @@
+"""Rows, by noun. Nothing outside `storage` and `actions` sees one being queried."""
+
+from floorward.storage.models.episode import Clearance, Episode, MorningCheck, Screening
+from floorward.storage.models.gym import BarRow, BlockRow, BoxRow, CollarRow, Gym, PinsRow, PlateRow, Staff
+from floorward.storage.models.person import BestSet, Consent, Lifter, PersonalLink
+from floorward.storage.models.session import Decision, DoneSet, Line, Search, Session
+from floorward.storage.models.trace import Trace
+
+__all__ = [
+    "BarRow",
+    "BestSet",
+    "BlockRow",
+    "BoxRow",
+    "Clearance",
+    "CollarRow",
+    "Consent",
+    "Decision",
+    "DoneSet",
+    "Episode",
+    "Gym",
+    "Lifter",
+    "Line",
+    "MorningCheck",
+    "PersonalLink",
+    "PinsRow",
+    "PlateRow",
+    "Screening",
+    "Search",
+    "Session",
+    "Staff",
+    "Trace",
+]

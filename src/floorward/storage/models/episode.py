@@ -1,0 +1,81 @@
+"""Episodes of pain: screen answers, clearances and morning scores."""
+
+from django.db import models
+
+from floorward.core.records import Region
+from floorward.storage.models.fields import Versioned, mass, pain, unit
+from floorward.storage.models.gym import Staff
+from floorward.storage.models.person import Lifter
+
+
+class Episode(Versioned):
+    """One spell of pain in one region, from first report to closed."""
+
+    lifter = models.ForeignKey(Lifter, on_delete=models.CASCADE, related_name="episodes")
+    previous = models.ForeignKey("self", null=True, blank=True, on_delete=models.SET_NULL, related_name="later")
+    region = models.CharField(max_length=12, choices=[(r.value, r.value) for r in Region])
+    since = models.DateField()
+    started_at = models.DateTimeField()
+    started_by = models.ForeignKey(Staff, null=True, on_delete=models.SET_NULL, related_name="+")
+    lift = models.CharField(max_length=60)
+    load = mass()
+    unit = unit()
+    reps = models.PositiveSmallIntegerField(default=1)
+    was_warm_up = models.BooleanField(default=False)
+    pain = pain()
+    usual_load = mass()
+    belt = models.BooleanField(default=False)
+    straps = models.BooleanField(default=False)
+    shoes = models.CharField(max_length=40, blank=True)
+    after_injury = models.BooleanField(default=False)
+    leg_symptoms = models.BooleanField(default=False)
+    eases = models.CharField(max_length=200, blank=True)
+    worsens = models.CharField(max_length=200, blank=True)
+    closed_at = models.DateTimeField(null=True, blank=True)
+
+    class Meta:
+        ordering = ["-started_at"]
+
+
+class Screening(models.Model):
+    """The answers to the warning-sign questions, when they were asked and by whom, and what followed."""
+
+    episode = models.ForeignKey(Episode, on_delete=models.CASCADE, related_name="screenings")
+    at = models.DateTimeField()
+    asked_by = models.ForeignKey(Staff, null=True, on_delete=models.SET_NULL, related_name="+")
+    is_repeat = models.BooleanField(default=False)
+    answers = models.JSONField()
+    outcome = models.CharField(max_length=12)
+    locks = models.CharField(max_length=8)
+    reasons = models.JSONField(default=list)
+
+    class Meta:
+        ordering = ["-at", "-id"]
+
+
+class Clearance(models.Model):
+    """A clinician's word that lifts a lock: who (role and name), which day, and what they said."""
+
+    screening = models.ForeignKey(Screening, on_delete=models.CASCADE, related_name="clearances")
+    day = models.DateField()
+    clinician_role = models.CharField(max_length=60)
+    clinician_name = models.CharField(max_length=80)
+    note = models.CharField(max_length=300, blank=True)
+    entered_at = models.DateTimeField()
+    entered_by = models.ForeignKey(Staff, null=True, on_delete=models.SET_NULL, related_name="+")
+
+
+class MorningCheck(models.Model):
+    """The pain on waking of one day."""
+
+    episode = models.ForeignKey(Episode, on_delete=models.CASCADE, related_name="mornings")
+    day = models.DateField()
+    score = pain()
+    new_symptoms = models.CharField(max_length=6, choices=[(w, w) for w in ("no", "yes", "unsure")], default="no")
+    sentence = models.CharField(max_length=200, blank=True)
+    at = models.DateTimeField()
+    entered_by = models.ForeignKey(Staff, null=True, blank=True, on_delete=models.SET_NULL, related_name="+")
+
+    class Meta:
+        ordering = ["-day"]
+        constraints = [models.UniqueConstraint("episode", "day", name="one_morning_a_day")]

@@ -1,0 +1,143 @@
+"""The gym, its staff and its iron."""
+
+from django.contrib.auth.base_user import AbstractBaseUser, BaseUserManager
+from django.db import models
+
+from floorward.core.records import BarKind
+from floorward.storage.models.fields import Versioned, mass, unit, units
+
+
+class Gym(Versioned):
+    """A gym and its protocol: what its coaches agreed to do alike."""
+
+    name = models.CharField(max_length=120)
+    country = models.CharField(max_length=2)
+    emergency_number = models.CharField(max_length=20)
+    time_zone = models.CharField(max_length=60)
+    unit = models.CharField(max_length=2, choices=units(), default="kg")
+    is_demo = models.BooleanField(default=False)
+    ceiling_finding = models.PositiveSmallIntegerField(default=3)
+    ceiling_set = models.PositiveSmallIntegerField(default=5)
+    after_max = models.PositiveSmallIntegerField(default=5)
+    forward_percent = models.PositiveSmallIntegerField(default=5)
+    rung_percent = models.PositiveSmallIntegerField(default=10)
+    profile = models.CharField(max_length=12, default="steady")
+    protocol_version = models.PositiveIntegerField(default=1)
+    opened_at = models.DateTimeField()
+
+    def __str__(self) -> str:
+        return self.name
+
+
+class StaffManager(BaseUserManager["Staff"]):
+    """Finds staff by the name they sign in with."""
+
+    def get_by_natural_key(self, username: str | None) -> "Staff":
+        """The person who signs in as `username`, whatever the case of its letters."""
+        return self.get(sign_in_name__iexact=username)
+
+
+class Staff(AbstractBaseUser):
+    """A coach or owner of a gym, who signs in."""
+
+    class Role(models.TextChoices):
+        """What a member of staff may do: an owner also changes the protocol and the staff."""
+
+        OWNER = "owner", "owner"
+        COACH = "coach", "coach"
+
+    gym = models.ForeignKey(Gym, on_delete=models.CASCADE, related_name="staff")
+    sign_in_name = models.CharField(max_length=60, unique=True)
+    name = models.CharField(max_length=80)
+    role = models.CharField(max_length=8, choices=Role.choices, default=Role.COACH)
+    is_active = models.BooleanField(default=True)
+
+    USERNAME_FIELD = "sign_in_name"
+    REQUIRED_FIELDS = ["name"]
+    objects = StaffManager()
+
+    def __str__(self) -> str:
+        return self.name
+
+    @property
+    def is_owner(self) -> bool:
+        """Whether this person may change the protocol and the staff."""
+        return self.role == self.Role.OWNER
+
+
+class BarRow(models.Model):
+    """A bar of the gym."""
+
+    gym = models.ForeignKey(Gym, on_delete=models.CASCADE, related_name="bars")
+    name = models.CharField(max_length=60)
+    kind = models.CharField(max_length=14, choices=[(k.value, k.value) for k in BarKind], default=BarKind.STRAIGHT)
+    mass = mass()
+    unit = unit()
+    handle_low_mm = models.SmallIntegerField(default=0)
+    handle_high_mm = models.SmallIntegerField(null=True, blank=True)
+    sleeve_mm = models.PositiveIntegerField(default=415)
+
+    class Meta:
+        ordering = ["kind", "-mass", "name"]
+        constraints = [models.UniqueConstraint("gym", "name", name="one_bar_of_a_name")]
+
+    def __str__(self) -> str:
+        return self.name
+
+
+class PlateRow(models.Model):
+    """A size of plate and the pairs in stock."""
+
+    gym = models.ForeignKey(Gym, on_delete=models.CASCADE, related_name="plates")
+    mass = mass()
+    unit = unit()
+    pairs = models.PositiveSmallIntegerField()
+    diameter_mm = models.PositiveIntegerField(default=450)
+    thickness_mm = models.PositiveIntegerField(default=30)
+    colour = models.CharField(max_length=7, blank=True)
+
+    class Meta:
+        ordering = ["unit", "-mass", "-diameter_mm"]
+
+
+class CollarRow(models.Model):
+    """A pair of collars; the mass is that of one."""
+
+    gym = models.ForeignKey(Gym, on_delete=models.CASCADE, related_name="collars")
+    mass = mass()
+    unit = unit()
+
+    class Meta:
+        ordering = ["unit", "mass"]
+
+
+class BlockRow(models.Model):
+    """Blocks or mats to stand plates on; pairs count one for each side."""
+
+    gym = models.ForeignKey(Gym, on_delete=models.CASCADE, related_name="blocks")
+    name = models.CharField(max_length=60)
+    thickness_mm = models.DecimalField(max_digits=6, decimal_places=2)
+    pairs = models.PositiveSmallIntegerField(default=1)
+
+    class Meta:
+        ordering = ["-thickness_mm", "name"]
+
+
+class PinsRow(models.Model):
+    """Safety pins of a rack."""
+
+    gym = models.ForeignKey(Gym, on_delete=models.CASCADE, related_name="pins")
+    first_mm = models.PositiveIntegerField()
+    spacing_mm = models.PositiveIntegerField()
+    holes = models.PositiveSmallIntegerField(default=20)
+
+
+class BoxRow(models.Model):
+    """A box to sit to or step on."""
+
+    gym = models.ForeignKey(Gym, on_delete=models.CASCADE, related_name="boxes")
+    name = models.CharField(max_length=60)
+    height_mm = models.PositiveIntegerField()
+
+    class Meta:
+        ordering = ["height_mm"]

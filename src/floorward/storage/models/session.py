@@ -1,0 +1,126 @@
+"""Sessions: what was planned, what was done, what was decided."""
+
+from django.db import models
+
+from floorward.storage.models.episode import Episode
+from floorward.storage.models.fields import SetUpColumns, Versioned, mass, pain, unit
+from floorward.storage.models.gym import CollarRow, Staff
+from floorward.storage.models.person import Lifter
+
+
+class Session(Versioned):
+    """One visit to the gym floor. `day` is the training day: a session that runs past midnight keeps its evening."""
+
+    lifter = models.ForeignKey(Lifter, on_delete=models.CASCADE, related_name="sessions")
+    episode = models.ForeignKey(Episode, null=True, blank=True, on_delete=models.CASCADE, related_name="sessions")
+    day = models.DateField()
+    started_at = models.DateTimeField()
+    ended_at = models.DateTimeField(null=True, blank=True)
+    before = pain()
+    after = pain()
+    after_at = models.DateTimeField(null=True, blank=True)
+    made_by = models.ForeignKey(Staff, null=True, on_delete=models.SET_NULL, related_name="+")
+
+    class Meta:
+        ordering = ["-day", "-started_at"]
+        indexes = [models.Index(fields=["lifter", "day"]), models.Index(fields=["episode", "day"])]
+
+
+class Search(SetUpColumns):
+    """A search for an accepted load: its manner and what it started from. The tests are its done sets."""
+
+    session = models.ForeignKey(Session, on_delete=models.CASCADE, related_name="searches")
+    direction = models.CharField(max_length=4, choices=[("down", "down"), ("up", "up")])
+    rest_pain = pain()
+    collar = models.ForeignKey(CollarRow, null=True, blank=True, on_delete=models.PROTECT, related_name="+")
+    lower_start_agreed = models.BooleanField(default=False)
+    ended_at = models.DateTimeField(null=True, blank=True)
+    started_at = models.DateTimeField()
+
+    class Meta:
+        ordering = ["-started_at"]
+
+
+class Line(SetUpColumns, Versioned):
+    """One line of a session's plan."""
+
+    class Role(models.TextChoices):
+        """Why a line is in the plan."""
+
+        FULL_RANGE = "full-range", "full range"
+        VARIATION = "variation", "variation"
+        USUAL = "usual", "as usual"
+
+    session = models.ForeignKey(Session, on_delete=models.CASCADE, related_name="lines")
+    order = models.PositiveSmallIntegerField()
+    role = models.CharField(max_length=10, choices=Role.choices)
+    collar = models.ForeignKey(CollarRow, null=True, blank=True, on_delete=models.PROTECT, related_name="+")
+    load = mass()
+    unit = unit()
+    sets = models.PositiveSmallIntegerField()
+    reps = models.PositiveSmallIntegerField()
+    target_rpe = models.DecimalField(max_digits=3, decimal_places=1, null=True, blank=True)
+    cue = models.CharField(max_length=120, blank=True)
+    first_time = models.BooleanField(default=False)
+
+    class Meta:
+        ordering = ["order", "id"]
+
+
+class DoneSet(SetUpColumns):
+    """One set as it was done. An undone set stays, marked."""
+
+    class Kind(models.TextChoices):
+        """What the set was for."""
+
+        WARM_UP = "warm-up", "warm-up"
+        TEST = "test", "test"
+        WORK = "work", "work"
+
+    session = models.ForeignKey(Session, on_delete=models.CASCADE, related_name="done_sets")
+    line = models.ForeignKey(Line, null=True, blank=True, on_delete=models.SET_NULL, related_name="done_sets")
+    search = models.ForeignKey(Search, null=True, blank=True, on_delete=models.CASCADE, related_name="tests")
+    kind = models.CharField(max_length=8, choices=Kind.choices)
+    sore = models.BooleanField(default=False)
+    load = mass()
+    unit = unit()
+    reps = models.PositiveSmallIntegerField()
+    target_reps = models.PositiveSmallIntegerField(null=True, blank=True)
+    rpe = models.DecimalField(max_digits=3, decimal_places=1, null=True, blank=True)
+    pain = pain()
+    acceptable = models.BooleanField(null=True, blank=True)
+    spreading = models.BooleanField(default=False)
+    at = models.DateTimeField()
+    logged_by = models.ForeignKey(Staff, null=True, on_delete=models.SET_NULL, related_name="+")
+    client_id = models.CharField(max_length=40, null=True, blank=True, unique=True)  # noqa: DJ001 - null keeps it unique
+    undone_at = models.DateTimeField(null=True, blank=True)
+
+    class Meta:
+        ordering = ["at", "id"]
+        indexes = [models.Index(fields=["session", "undone_at"])]
+
+
+class Decision(models.Model):
+    """What was proposed for a lift after a session, what the coach took, and why if another."""
+
+    episode = models.ForeignKey(Episode, on_delete=models.CASCADE, related_name="decisions")
+    session = models.ForeignKey(Session, on_delete=models.CASCADE, related_name="decisions")
+    lift = models.CharField(max_length=60)
+    rule = models.CharField(max_length=6)
+    numbers = models.JSONField(default=dict)
+    proposed_change = models.CharField(max_length=8)
+    proposed_load = mass(null=True)
+    proposed_height_mm = models.PositiveIntegerField(default=0)
+    change = models.CharField(max_length=8)
+    load = mass(null=True)
+    unit = unit()
+    height_mm = models.PositiveIntegerField(default=0)
+    reason = models.CharField(max_length=300, blank=True)
+    protocol_version = models.PositiveIntegerField()
+    at = models.DateTimeField()
+    by = models.ForeignKey(Staff, null=True, on_delete=models.SET_NULL, related_name="+")
+    outdated = models.BooleanField(default=False)
+
+    class Meta:
+        ordering = ["-at", "-id"]
+        constraints = [models.UniqueConstraint("session", "lift", name="one_decision_a_lift_and_session")]

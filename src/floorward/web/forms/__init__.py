@@ -1,0 +1,1 @@
+"""What may be typed: one file of forms for each area of pages."""

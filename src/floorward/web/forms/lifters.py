@@ -1,0 +1,138 @@
+"""A lifter, their consent, their best sets."""
+
+from datetime import date
+from decimal import Decimal
+from typing import Any
+
+from django import forms
+
+from floorward.core.findings import Finding, Weight
+from floorward.core.records import Sex
+from floorward.reports.wording import words
+from floorward.storage.models import Lifter, Staff
+from floorward.units import Mass, Unit, plain
+from floorward.web.forms.asking import AskingForm, LengthField, MassField
+
+LIGHTEST_KG, HEAVIEST_KG = 25, 300
+TAPE = ("span_m", "crotch_m", "sitting_height_m", "knee_height_m", "sleeve_m")
+
+
+class LifterForm(AskingForm):
+    """Who somebody is and how they are built."""
+
+    name = forms.CharField(label="Name or alias", max_length=80)
+    born_year = forms.IntegerField(label="Year of birth")
+    sex = forms.ChoiceField(
+        label="Sex, for the body tables", choices=lambda: list(words("sex").items()), initial=Sex.UNDECLARED, widget=forms.RadioSelect
+    )
+    stature_m = LengthField(label="Height", least_m=1.2, most_m=2.3, help_text="176, 1.76 m or 5'9\"")
+    mass = MassField(label="Body mass", least_kg=LIGHTEST_KG, most_kg=HEAVIEST_KG, help_text="85 or 187 lb")
+    unit = forms.ChoiceField(label="Thinks in", choices=[(u.value, u.value) for u in Unit], widget=forms.RadioSelect)
+    coach = forms.ModelChoiceField(label="Coach", queryset=Staff.objects.none(), required=False)
+    contest = forms.CharField(label="Next contest", max_length=80, required=False)
+    contest_day = forms.DateField(label="On", required=False, widget=forms.DateInput(attrs={"type": "date"}))
+    conventional_required = forms.BooleanField(label="The contest pulls conventional only", required=False)
+    sumo_allowed = forms.BooleanField(label="Sumo is allowed there", required=False, initial=True)
+    span_m = LengthField(label="Arm span", least_m=1.1, most_m=2.6, required=False, help_text="Tape measures are optional; each one sharpens the drawing.")
+    crotch_m = LengthField(label="Floor to crotch", least_m=0.5, most_m=1.2, required=False)
+    sitting_height_m = LengthField(label="Sitting height", least_m=0.6, most_m=1.2, required=False)
+    knee_height_m = LengthField(label="Floor to knee", least_m=0.3, most_m=0.75, required=False)
+    sleeve_m = LengthField(label="Sleeve", least_m=0.5, most_m=1.1, required=False, help_text="Spine at the neck to the wrist, elbow bent.")
+    version = forms.IntegerField(widget=forms.HiddenInput, required=False)
+
+    def __init__(self, *args: Any, gym: Any, today: date, **kwargs: Any) -> None:
+        super().__init__(*args, **kwargs)
+        self.today = today
+        self.fields["coach"].queryset = gym.staff.filter(is_active=True)  # type: ignore[attr-defined]
+        self.fields["unit"].initial = gym.unit
+        self.fields["mass"].usual = Unit(gym.unit)  # type: ignore[attr-defined]
+        if gym.unit == Unit.LB:
+            self.fields["stature_m"].usual = "in"  # type: ignore[attr-defined]
+
+    def clean_born_year(self) -> int:
+        """Between ten and a hundred and five years ago."""
+        year = int(self.cleaned_data["born_year"])
+        if not self.today.year - 105 <= year <= self.today.year - 10:
+            raise forms.ValidationError(f"Write the year in four figures, from {self.today.year - 105} to {self.today.year - 10}.")
+        return year
+
+    def check(self) -> tuple[Finding, ...]:
+        """Ask about a build that is hardly ever seen: it is mostly a slip of the unit."""
+        stature, mass = self.cleaned_data["stature_m"], self.cleaned_data["mass"]
+        index = float(mass.to(Unit.KG).value) / stature**2
+        if 15 <= index <= 55:
+            return ()
+        numbers = {"stature": f"{stature * 100:.0f} cm", "mass": str(mass)}
+        return (Finding(code="build-unlikely", field="mass", weight=Weight.ASK, numbers=numbers),)
+
+    def about(self) -> dict[str, Any]:
+        """The columns of the lifter."""
+        data = {name: value for name, value in self.cleaned_data.items() if name not in ("mass", "version")}
+        return {**data, "mass_kg": float(self.cleaned_data["mass"].to(Unit.KG).value)}
+
+
+def lifter_values(lifter: Lifter) -> dict[str, Any]:
+    """What the form shows of a stored lifter, in the unit they think in."""
+    unit = Unit(lifter.unit)
+    mass = Mass(Decimal(str(round(lifter.mass_kg, 2)))).to(unit).value
+    tape = {name: _cm(getattr(lifter, name)) for name in ("stature_m", *TAPE)}
+    plain_columns = ("name", "born_year", "sex", "unit", "coach", "contest", "contest_day", "conventional_required", "sumo_allowed", "version")
+    return {**{name: getattr(lifter, name) for name in plain_columns}, **tape, "mass": f"{plain(round(mass, 1))} {unit}"}
+
+
+def _cm(metres: float | None) -> str:
+    return f"{plain(Decimal(str(round(metres * 100, 1))))} cm" if metres else ""
+
+
+class ConsentForm(AskingForm):
+    """Who agrees, and to what."""
+
+    agreed = forms.BooleanField(label="Yes: keep these answers for this purpose")
+    given_by = forms.ChoiceField(
+        label="Said by", choices=[("lifter", "the lifter"), ("guardian", "a parent or guardian")], widget=forms.RadioSelect, initial="lifter"
+    )
+    guardian_name = forms.CharField(label="Name of the parent or guardian", max_length=80, required=False)
+    share_with_clinician = forms.BooleanField(label="A note may go to a clinician they name", required=False)
+
+    def __init__(self, *args: Any, guardian_needed: bool, **kwargs: Any) -> None:
+        super().__init__(*args, **kwargs)
+        self.guardian_needed = guardian_needed
+        if guardian_needed:
+            self.fields["given_by"].initial = "guardian"
+
+    def check(self) -> tuple[Finding, ...]:
+        """Under 18 a guardian must be named."""
+        by_guardian = self.cleaned_data["given_by"] == "guardian"
+        if (self.guardian_needed and not by_guardian) or (by_guardian and not self.cleaned_data["guardian_name"].strip()):
+            return (Finding(code="guardian-needed", field="guardian_name", weight=Weight.REFUSE),)
+        return ()
+
+
+class BestSetForm(AskingForm):
+    """A recent best set of a lift."""
+
+    lift = forms.ChoiceField(label="Lift")
+    load = MassField(label="Load", least_kg=1, most_kg=600)
+    reps = forms.IntegerField(label="Reps", min_value=1, max_value=30)
+    rpe = forms.DecimalField(label="RPE", min_value=1, max_value=10, decimal_places=1, required=False, help_text="10: nothing left; 8: two left.")
+    day = forms.DateField(label="On", widget=forms.DateInput(attrs={"type": "date"}))
+
+    def __init__(self, *args: Any, lifts: list[tuple[str, str]], unit: Unit, today: date, **kwargs: Any) -> None:
+        super().__init__(*args, **kwargs)
+        self.today = today
+        self.fields["lift"].choices = lifts  # type: ignore[attr-defined]
+        self.fields["load"].usual = unit  # type: ignore[attr-defined]
+        self.fields["day"].initial = today
+
+    def clean_day(self) -> date:
+        """A day that has been."""
+        day = self.cleaned_data["day"]
+        if day > self.today:
+            raise forms.ValidationError("This day has not come yet.")
+        return day  # type: ignore[no-any-return]
+
+    def best(self) -> dict[str, Any]:
+        """The columns of a best set."""
+        data = dict(self.cleaned_data)
+        mass = data.pop("load")
+        return {**data, "load": mass.value, "unit": mass.unit}

@@ -1,0 +1,70 @@
+"""Opening one's own gym, and signing in."""
+
+import secrets
+from functools import cache
+from importlib import resources
+from typing import Any
+from zoneinfo import available_timezones
+
+from django import forms
+from django.contrib.auth.password_validation import validate_password
+
+from floorward.units import Unit
+from floorward.web.forms.asking import AskingForm
+
+
+@cache
+def countries() -> list[tuple[str, str]]:
+    """ISO 3166 codes and names, from the time-zone database."""
+    text = resources.files("tzdata").joinpath("zoneinfo/iso3166.tab").read_text(encoding="utf-8")
+    rows = [line.split("\t") for line in text.splitlines() if line and not line.startswith("#")]
+    return sorted(((code, name) for code, name in rows), key=lambda row: row[1])
+
+
+@cache
+def time_zones() -> list[tuple[str, str]]:
+    """The names of all zones that a wall clock may keep."""
+    return [(zone, zone.replace("_", " ")) for zone in sorted(available_timezones()) if "/" in zone and not zone.startswith("Etc/")]
+
+
+class OwnGymForm(AskingForm):
+    """The gym and its owner."""
+
+    code = forms.CharField(label="Code from the console", max_length=20, help_text="Printed when Floorward started. It works once.")
+    name = forms.CharField(label="Name of the gym", max_length=120)
+    country = forms.ChoiceField(label="Country", choices=countries, help_text="For the emergency number and local routes.")
+    emergency_number = forms.CharField(
+        label="Emergency number", max_length=20, required=False, help_text="Leave empty to take the country's usual one, then check it."
+    )
+    time_zone = forms.ChoiceField(label="Time zone", choices=time_zones, initial="Europe/London")
+    unit = forms.ChoiceField(label="Plates and loads in", choices=[(u.value, u.value) for u in Unit], widget=forms.RadioSelect, initial="kg")
+    owner_name = forms.CharField(label="Your name", max_length=80)
+    sign_in_name = forms.CharField(label="Name to sign in with", max_length=60)
+    password = forms.CharField(label="Password", widget=forms.PasswordInput, help_text="At least 10 characters.")
+
+    def __init__(self, *args: Any, code: str, **kwargs: Any) -> None:
+        super().__init__(*args, **kwargs)
+        self._code = code
+
+    def clean_code(self) -> str:
+        """The code must be this start's."""
+        typed = self.cleaned_data["code"].strip()
+        if not self._code or not secrets.compare_digest(typed.encode(), self._code.encode()):
+            raise forms.ValidationError("This is not the code the console printed. Look at the lines below 'floorward'.")
+        return typed
+
+    def clean_password(self) -> str:
+        """Long enough, and not a common one."""
+        validate_password(self.cleaned_data["password"])
+        return str(self.cleaned_data["password"])
+
+    def gym(self) -> dict[str, Any]:
+        """What the action takes."""
+        return {name: value for name, value in self.cleaned_data.items() if name != "code"}
+
+
+class SignInForm(AskingForm):
+    """A name and a password."""
+
+    sign_in_name = forms.CharField(label="Name", max_length=60)
+    password = forms.CharField(label="Password", widget=forms.PasswordInput)

@@ -1,0 +1,49 @@
+"""How numbers and drawings get onto a page. Nothing here computes; it only writes."""
+
+from decimal import Decimal
+from typing import Any
+
+from django import template
+from django.utils.safestring import SafeString, mark_safe
+
+from floorward.reports import wording
+from floorward.core.findings import Finding
+from floorward.units import plain
+
+register = template.Library()
+
+
+@register.filter
+def load(value: Decimal | None) -> str:
+    """A load without trailing zeros."""
+    return "–" if value is None else plain(value)
+
+
+@register.filter
+def drawing(svg: str) -> SafeString:
+    """A drawing made by reports, which escapes what it writes."""
+    return mark_safe(svg)  # noqa: S308 - our own drawing
+
+
+@register.filter
+def sentence(finding: Finding) -> str:
+    """The sentence of a finding."""
+    return wording.sentence(finding)
+
+
+@register.filter
+def words(code: str, table: str) -> str:
+    """The word for `code` in a named group of the wording, such as {{ region|words:"region" }}."""
+    return wording.word(table, code)
+
+
+@register.filter
+def lift(key: str) -> str:
+    """What coaches call a lift."""
+    return wording.lift_name(key)
+
+
+@register.filter
+def cm(height_mm: Any) -> str:
+    """Millimetres as centimetres, a half centimetre at most."""
+    return plain((Decimal(height_mm) / 10).quantize(Decimal("0.1")))

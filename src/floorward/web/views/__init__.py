@@ -1,0 +1,1 @@
+"""What answers a request: one file an area. A view parses, acts and renders; about a dozen lines."""

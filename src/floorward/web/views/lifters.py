@@ -1,0 +1,127 @@
+"""The lifters of the gym: the list, a lifter's overview, what they agreed to, their best sets."""
+
+from django.contrib import messages
+from django.http import HttpRequest, HttpResponse
+from django.shortcuts import get_object_or_404, redirect, render
+from django.urls import reverse
+from django.utils import timezone
+from django.views.decorators.http import require_POST
+
+from floorward.actions import lifters, overview as overviews
+from floorward.errors import Refused
+from floorward.reports.wording import lift_choices
+from floorward.storage.models import BestSet
+from floorward.units import Unit
+from floorward.web.forms.lifters import BestSetForm, ConsentForm, LifterForm, lifter_values
+from floorward.web.lookup import gym_of, lifter_of, staff_of
+from floorward.web.now import now
+
+
+def lifter_list(request: HttpRequest) -> HttpResponse:
+    """Everybody who trains here, the ones in pain first."""
+    query = request.GET.get("q", "").strip()
+    page = {"rows": overviews.lifter_rows(gym_of(request), query), "query": query, "page": "lifters"}
+    return render(request, "lifters/list.html", page)
+
+
+def new_lifter(request: HttpRequest) -> HttpResponse:
+    """Add a lifter, then ask for consent."""
+    initial = {"coach": staff_of(request)}
+    form = LifterForm(request.POST or None, gym=gym_of(request), today=_today(), initial=initial)
+    if request.method == "POST" and form.is_valid():
+        lifter = lifters.add_lifter(gym_of(request), now=now(), **form.about())
+        return redirect("consent", lifter.pk)
+    return _form(request, form, title="New lifter", button="Add lifter", back=reverse("lifters"))
+
+
+def overview(request: HttpRequest, lifter_id: int) -> HttpResponse:
+    """What is going on with this lifter, and what comes next."""
+    lifter = lifter_of(request, lifter_id)
+    page = {"lifter": lifter, "view": overviews.overview(lifter, now()), "page": "lifters", "tab": "overview"}
+    return render(request, "lifters/overview.html", page)
+
+
+def change_lifter(request: HttpRequest, lifter_id: int) -> HttpResponse:
+    """Change what is known of a lifter; a colleague's change meanwhile is shown beside yours."""
+    lifter = lifter_of(request, lifter_id)
+    form = LifterForm(request.POST or None, gym=gym_of(request), today=_today(), initial=lifter_values(lifter))
+    theirs = None
+    if request.method == "POST" and form.is_valid():
+        try:
+            lifters.change_lifter(lifter, seen_version=form.cleaned_data["version"] or 0, changes=form.about())
+        except Refused:
+            theirs, form = _side_by_side(form, lifter_values(lifter), request, gym_of(request))
+        else:
+            return redirect("lifter", lifter.pk)
+    return _form(request, form, title=lifter.name, button="Save", back=reverse("lifter", args=[lifter.pk]), theirs=theirs)
+
+
+def _side_by_side(form, stored, request, gym):  # type: ignore[no-untyped-def]
+    """What is stored beside what was typed, and the form ready to be saved over it."""
+    typed = request.POST.copy()
+    differing = [
+        {"label": form.fields[name].label, "stored": stored.get(name), "typed": typed.get(name, "")}
+        for name in form.fields
+        if name != "version" and str(stored.get(name) or "") != typed.get(name, "")
+    ]
+    typed["version"] = stored["version"]
+    return differing, LifterForm(typed, gym=gym, today=form.today)
+
+
+def consent(request: HttpRequest, lifter_id: int) -> HttpResponse:
+    """Ask before any health answer is kept."""
+    lifter = lifter_of(request, lifter_id)
+    needed = lifters.needs_guardian(lifter, _today())
+    form = ConsentForm(request.POST or None, guardian_needed=needed)
+    if request.method == "POST" and form.is_valid():
+        said = form.cleaned_data
+        lifters.record_consent(
+            lifter,
+            given_by=said["given_by"],
+            guardian_name=said["guardian_name"],
+            share_with_clinician=said["share_with_clinician"],
+            by=staff_of(request),
+            now=now(),
+        )
+        return redirect("lifter", lifter.pk)
+    page = {"lifter": lifter, "form": form, "guardian_needed": needed, "page": "lifters"}
+    return render(request, "lifters/consent.html", page, status=_status(request))
+
+
+@require_POST
+def withdraw(request: HttpRequest, lifter_id: int) -> HttpResponse:
+    """Take a consent back."""
+    lifter = lifter_of(request, lifter_id)
+    lifters.withdraw_consent(lifter, now=now())
+    messages.info(request, "Consent withdrawn. No health answers are kept or shown from now on.")
+    return redirect("lifter", lifter.pk)
+
+
+def best_set(request: HttpRequest, lifter_id: int) -> HttpResponse:
+    """Write down a recent best set."""
+    lifter = lifter_of(request, lifter_id)
+    form = BestSetForm(request.POST or None, lifts=lift_choices(), unit=Unit(lifter.unit), today=_today())
+    if request.method == "POST" and form.is_valid():
+        lifters.add_best_set(lifter, **form.best())
+        return redirect("lifter", lifter.pk)
+    return _form(request, form, title=f"A best set of {lifter.name}", button="Add", back=reverse("lifter", args=[lifter.pk]))
+
+
+@require_POST
+def remove_best_set(request: HttpRequest, lifter_id: int, best_id: int) -> HttpResponse:
+    """Take a best set off the list."""
+    lifter = lifter_of(request, lifter_id)
+    get_object_or_404(BestSet, pk=best_id, lifter=lifter).delete()
+    return redirect("lifter", lifter.pk)
+
+
+def _form(request: HttpRequest, form: object, **page: object) -> HttpResponse:
+    return render(request, "_parts/simple_form.html", {"form": form, "page": "lifters", **page}, status=_status(request))
+
+
+def _status(request: HttpRequest) -> int:
+    return 422 if request.method == "POST" else 200
+
+
+def _today():  # type: ignore[no-untyped-def]
+    return timezone.localtime(now()).date()
