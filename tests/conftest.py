@@ -1,0 +1,84 @@
+"""The cast and the stage that many tests share."""
+
+import os
+import tempfile
+
+os.environ.setdefault("DATA", tempfile.mkdtemp(prefix="floorward-tests-"))
+os.environ.setdefault("DJANGO_SETTINGS_MODULE", "floorward.config")
+os.environ.setdefault("FLOORWARD_FIRST_RUN_CODE", "test-code")
+
+from collections.abc import Callable
+from datetime import datetime
+from zoneinfo import ZoneInfo
+
+import pytest
+
+ZONE = ZoneInfo("Europe/London")
+
+
+def at(text: str) -> datetime:
+    """A moment on the gym's wall clock: at("2026-11-23 18:10")."""
+    return datetime.fromisoformat(text).replace(tzinfo=ZONE)
+
+
+@pytest.fixture
+def clock(settings, tmp_path) -> Callable[[str], None]:
+    """Set the wall clock that pages read: clock("2026-11-23 18:10")."""
+    file = tmp_path / "clock"
+    settings.CLOCK_FILE = str(file)
+
+    def set_to(text: str) -> None:
+        file.write_text(at(text).isoformat())
+
+    set_to("2026-11-23 18:10")
+    return set_to
+
+
+@pytest.fixture
+def gym(db):
+    """A gym in London that loads in kilograms, with one straight bar, a trap bar and the usual plates."""
+    from floorward.actions import gyms
+    from tests.people import iron
+
+    row = gyms.open_gym(
+        name="Canal Street Iron", country="GB", emergency_number="", time_zone="Europe/London", unit="kg", now=at("2026-11-01 09:00")
+    )
+    iron(row)
+    return row
+
+
+@pytest.fixture
+def owner(gym):
+    """Imke, who owns the gym."""
+    from floorward.actions import gyms
+
+    return gyms.add_staff(gym, name="Imke Torvald", sign_in_name="imke", role="owner", password="quiet lever arms")
+
+
+@pytest.fixture
+def coach(gym):
+    """Bram, who coaches in the evening."""
+    from floorward.actions import gyms
+
+    return gyms.add_staff(gym, name="Bram Okello", sign_in_name="bram", role="coach", password="quiet lever arms")
+
+
+@pytest.fixture
+def lifter(gym, coach):
+    """Abel, a powerlifter of 1.76 m and 85 kg who has agreed to keep his answers."""
+    from floorward.actions import lifters
+
+    row = lifters.add_lifter(
+        gym, coach=coach, now=at("2026-11-01 09:30"), name="Abel Norwood", born_year=1991, sex="male", stature_m=1.76, mass_kg=85.0, unit="kg"
+    )
+    lifters.record_consent(
+        row, given_by="lifter", guardian_name="", share_with_clinician=True, by=coach, now=at("2026-11-01 09:31")
+    )
+    return row
+
+
+@pytest.fixture
+def signed_in(client, coach, clock):
+    """Bram's browser."""
+    client.force_login(coach, backend="django.contrib.auth.backends.ModelBackend")
+    return client
