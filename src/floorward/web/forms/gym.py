@@ -1,0 +1,199 @@
+"""Equipment, protocol and staff."""
+
+from decimal import Decimal
+from typing import Any
+
+from django import forms
+from django.contrib.auth.password_validation import validate_password
+
+from floorward.core import equipment
+from floorward.core.findings import Finding
+from floorward.core.protocol import protocol_from
+from floorward.core.records import BarKind
+from floorward.reports.wording import words
+from floorward.storage import reads
+from floorward.storage.models import BarRow, BlockRow, BoxRow, CollarRow, Gym, PinsRow, PlateRow, Staff
+from floorward.units import Unit
+from floorward.web.forms.asking import AskingForm, LengthField, MassField
+
+
+class MillimetreField(LengthField):
+    """A length of equipment in any usual spelling; cleaned to whole millimetres."""
+
+    def clean(self, value: Any) -> int | None:  # type: ignore[override]
+        """Millimetres, or None when nothing was typed."""
+        metres = super().clean(value)
+        return None if metres is None else round(metres * 1000)
+
+
+class PieceForm(AskingForm):
+    """A piece of equipment. `gym` gives the usual unit and the neighbours it must fit."""
+
+    def __init__(self, *args: Any, gym: Gym, row: Any = None, **kwargs: Any) -> None:
+        super().__init__(*args, **kwargs)
+        self.gym, self.row = gym, row
+        if "mass" in self.fields:
+            self.fields["mass"].usual = Unit(gym.unit)  # type: ignore[attr-defined]
+
+    def columns(self) -> dict[str, Any]:
+        """The columns of the row."""
+        data = dict(self.cleaned_data)
+        if "mass" in data:
+            mass = data.pop("mass")
+            data |= {"mass": mass.value, "unit": mass.unit}
+        return data
+
+    def others(self, rows: Any) -> list[Any]:
+        """The gym's other rows of this kind."""
+        return [row for row in rows.all() if row != self.row]
+
+
+class BarForm(PieceForm):
+    """A bar."""
+
+    name = forms.CharField(label="What you call it", max_length=60, help_text="Such as Bar 1, or Trap bar by the door.")
+    kind = forms.ChoiceField(label="Kind", choices=[(k.value, k.value) for k in BarKind])
+    mass = MassField(label="Mass without plates and collars", least_kg=0.3, most_kg=60, help_text="20 kg, 45 lb: as stamped, or weighed")
+    handle_low_mm = MillimetreField(
+        label="Handles above the sleeves' centre", usual="mm", least_m=-0.2, most_m=0.4, required=False, help_text="0 for a straight bar. Measure a trap bar."
+    )
+    handle_high_mm = MillimetreField(label="High handles above the sleeves' centre", usual="mm", least_m=0.02, most_m=0.4, required=False)
+    sleeve_mm = MillimetreField(label="Sleeve, room for plates and collar", usual="mm", least_m=0.1, most_m=0.6, initial="415 mm")
+
+    def __init__(self, *args: Any, **kwargs: Any) -> None:
+        super().__init__(*args, **kwargs)
+        self.fields["kind"].choices = list(words("bar-kind").items())  # type: ignore[attr-defined]
+
+    def columns(self) -> dict[str, Any]:
+        """Handles default to the sleeves' own height."""
+        data = super().columns()
+        return {**data, "handle_low_mm": data["handle_low_mm"] or 0}
+
+    def check(self) -> tuple[Finding, ...]:
+        """No two bars of one name; sensible handles."""
+        new = reads.bar(BarRow(**self.columns()))
+        return equipment.check_bar(new, tuple(map(reads.bar, self.others(self.gym.bars))))
+
+
+class PlateForm(PieceForm):
+    """A size of plate."""
+
+    mass = MassField(label="Mass of one plate", least_kg=0.1, most_kg=60)
+    count = forms.IntegerField(label="How many of them, both sides together", min_value=0, max_value=80)
+    diameter_mm = MillimetreField(label="Diameter", usual="mm", least_m=0.08, most_m=0.6, initial="450 mm", help_text="Measure it: it sets the bar's height.")
+    thickness_mm = MillimetreField(label="Thickness", usual="mm", least_m=0.003, most_m=0.15, initial="30 mm")
+    colour = forms.CharField(label="Colour", max_length=7, required=False, widget=forms.TextInput(attrs={"type": "color"}))
+
+    def columns(self) -> dict[str, Any]:
+        """Pairs are half the count."""
+        data = super().columns()
+        count = data.pop("count")
+        return {**data, "pairs": count // 2}
+
+    def check(self) -> tuple[Finding, ...]:
+        """An odd plate has no partner; a size is listed once."""
+        new = reads.plate(PlateRow(**self.columns()))
+        others = tuple(map(reads.plate, self.others(self.gym.plates)))
+        return equipment.check_plate(new, self.cleaned_data["count"], others)
+
+
+class CollarForm(PieceForm):
+    """A pair of collars."""
+
+    mass = MassField(label="Mass of one collar", least_kg=0, most_kg=5)
+
+    def check(self) -> tuple[Finding, ...]:
+        """A collar is lighter than a side."""
+        return equipment.check_collar(reads.collar(CollarRow(**self.columns())), reads.equipment(self.gym))
+
+
+class BlockForm(PieceForm):
+    """Blocks or mats."""
+
+    name = forms.CharField(label="What you call it", max_length=60)
+    thickness = MillimetreField(label="Thickness", usual="mm", least_m=0.005, most_m=0.8)
+    pairs = forms.IntegerField(label="Pairs (one for each side)", min_value=1, max_value=20, initial=1)
+
+    def columns(self) -> dict[str, Any]:
+        """The thickness as an exact decimal."""
+        data = super().columns()
+        return {**data, "thickness_mm": Decimal(data.pop("thickness"))}
+
+
+class PinsForm(PieceForm):
+    """A rack's pins."""
+
+    first_mm = MillimetreField(label="Bar's centre on the lowest pins, above the platform", usual="mm", least_m=0.1, most_m=1.5)
+    spacing_mm = MillimetreField(label="From hole to hole", usual="mm", least_m=0.02, most_m=0.3, initial="50 mm")
+    holes = forms.IntegerField(label="Holes", min_value=1, max_value=60, initial=20)
+
+
+class BoxForm(PieceForm):
+    """A box."""
+
+    name = forms.CharField(label="What you call it", max_length=60)
+    height_mm = MillimetreField(label="Height", usual="mm", least_m=0.05, most_m=1.2)
+
+
+FORMS: dict[str, type[PieceForm]] = {
+    "bars": BarForm,
+    "plates": PlateForm,
+    "collars": CollarForm,
+    "blocks": BlockForm,
+    "pins": PinsForm,
+    "boxes": BoxForm,
+}
+
+
+def piece_values(row: Any) -> dict[str, Any]:
+    """What a form shows of a stored piece."""
+    values = {field.name: getattr(row, field.name) for field in row._meta.fields}  # noqa: SLF001 - Django's own name
+    for name, value in values.items():
+        if name.endswith("_mm") and value is not None:
+            values[name] = f"{value} mm"
+    if isinstance(row, BarRow | PlateRow | CollarRow):
+        values["mass"] = f"{row.mass.normalize():f} {row.unit}"
+    if isinstance(row, PlateRow):
+        values["count"] = row.pairs * 2
+    if isinstance(row, BlockRow):
+        values["thickness"] = f"{row.thickness_mm.normalize():f} mm"
+    return values
+
+
+
+class ProtocolForm(AskingForm):
+    """What the gym's coaches agreed to do alike."""
+
+    ceiling_finding = forms.IntegerField(label="Ceiling while finding a load", help_text="Shipped: 3. It may be lower, never higher.")
+    ceiling_set = forms.IntegerField(label="Ceiling in any training set", help_text="Shipped: 5. It may be lower, never higher.")
+    after_max = forms.IntegerField(label="Ceiling within the hour after", help_text="Shipped: 5. It may be lower, never higher.")
+    forward_percent = forms.IntegerField(label="A step forward, per cent", help_text="Shipped: 5. From 2 to 10.")
+    rung_percent = forms.IntegerField(label="A rung back, per cent", help_text="Shipped: 10. From 10 to 20.")
+    emergency_number = forms.CharField(label="Emergency number here", max_length=20)
+    version = forms.IntegerField(widget=forms.HiddenInput)
+
+    def check(self) -> tuple[Finding, ...]:
+        """A ceiling may be lowered, never raised."""
+        names = ("ceiling_finding", "ceiling_set", "after_max", "forward_percent", "rung_percent")
+        return protocol_from({name: self.cleaned_data[name] for name in names})[1]
+
+
+class StaffForm(AskingForm):
+    """A colleague."""
+
+    name = forms.CharField(label="Name", max_length=80)
+    sign_in_name = forms.CharField(label="Name to sign in with", max_length=60)
+    role = forms.ChoiceField(label="Role", choices=lambda: list(words("role").items()), widget=forms.RadioSelect, initial="coach")
+    password = forms.CharField(label="First password", widget=forms.PasswordInput, help_text="At least 10 characters. Give it to them in person.")
+
+    def clean_sign_in_name(self) -> str:
+        """One person a name."""
+        name = str(self.cleaned_data["sign_in_name"]).strip()
+        if Staff.objects.filter(sign_in_name__iexact=name).exists():
+            raise forms.ValidationError("Somebody signs in with this name already.")
+        return name
+
+    def clean_password(self) -> str:
+        """Long enough, and not a common one."""
+        validate_password(self.cleaned_data["password"])
+        return str(self.cleaned_data["password"])

@@ -1,0 +1,145 @@
+"""The gym: its iron and wood, its protocol, its staff."""
+
+from collections.abc import Callable
+from functools import wraps
+from typing import Any, Concatenate, ParamSpec
+
+from django.contrib import messages
+from django.http import Http404, HttpRequest, HttpResponse
+from django.shortcuts import get_object_or_404, redirect, render
+from django.urls import reverse
+from django.views.decorators.http import require_POST
+
+from floorward.actions import gyms, iron
+from floorward.core import equipment
+from floorward.errors import Refused
+from floorward.reports.wording import sentence_for, word
+from floorward.storage import reads
+from floorward.storage.models import Staff
+from floorward.web.forms.gym import FORMS, ProtocolForm, StaffForm, piece_values
+from floorward.web.lookup import gym_of, staff_of
+
+PROTOCOL = ("ceiling_finding", "ceiling_set", "after_max", "forward_percent", "rung_percent", "emergency_number", "version")
+
+
+P = ParamSpec("P")
+View = Callable[Concatenate[HttpRequest, P], HttpResponse]
+
+
+def owners_only(view: View[P]) -> View[P]:
+    """Let only owners through; a coach is told who can do it."""
+
+    @wraps(view)
+    def guarded(request: HttpRequest, *args: P.args, **kwargs: P.kwargs) -> HttpResponse:
+        if not staff_of(request).is_owner:
+            page = {"message": sentence_for("owners-only", {})}
+            return render(request, "refused.html", page, status=403)
+        return view(request, *args, **kwargs)
+
+    return guarded
+
+
+def gym(request: HttpRequest) -> HttpResponse:
+    """All equipment, with what is odd about it."""
+    mine = gym_of(request)
+    page = {
+        "page": "gym",
+        "tab": "equipment",
+        "bars": mine.bars.all(),
+        "plates": mine.plates.all(),
+        "collars": mine.collars.all(),
+        "blocks": mine.blocks.all(),
+        "pins": mine.pins.all(),
+        "boxes": mine.boxes.all(),
+        "findings": equipment.check(reads.equipment(mine)),
+    }
+    return render(request, "gym/equipment.html", page)
+
+
+def piece(request: HttpRequest, kind: str, row_id: int | None = None) -> HttpResponse:
+    """Add or change a piece of equipment."""
+    mine, row = gym_of(request), _row(request, kind, row_id)
+    initial = piece_values(row) if row else None
+    form = FORMS[kind](request.POST or None, gym=mine, row=row, initial=initial)
+    if request.method == "POST" and form.is_valid():
+        iron.put(mine, kind, form.columns(), row)
+        return redirect("gym")
+    title = word("equipment-change" if row else "equipment-add", kind)
+    page = {"form": form, "title": title, "button": "Save", "back": reverse("gym"), "page": "gym"}
+    return render(request, "_parts/simple_form.html", page, status=422 if request.method == "POST" else 200)
+
+
+@require_POST
+def remove_piece(request: HttpRequest, kind: str, row_id: int) -> HttpResponse:
+    """Take a piece out of the gym, unless a plan needs it."""
+    row = _row(request, kind, row_id)
+    try:
+        iron.remove(row)
+    except Refused as refusal:
+        page = {"page": "gym", "plans": refusal.numbers.get("plans", ()), "code": refusal.code}
+        return render(request, "gym/needed.html", page, status=409)
+    return redirect("gym")
+
+
+def _row(request: HttpRequest, kind: str, row_id: int | None) -> Any:
+    if kind not in iron.KINDS:
+        raise Http404
+    return get_object_or_404(iron.KINDS[kind], pk=row_id, gym=gym_of(request)) if row_id else None
+
+
+def protocol(request: HttpRequest) -> HttpResponse:
+    """What the coaches agreed to do alike; owners change it."""
+    mine = gym_of(request)
+    if request.method == "POST" and not staff_of(request).is_owner:
+        return render(request, "refused.html", {"message": sentence_for("owners-only", {})}, status=403)
+    stored = {name: getattr(mine, name) for name in PROTOCOL}
+    form = ProtocolForm(request.POST or None, initial=stored)
+    theirs = None
+    if request.method == "POST" and form.is_valid():
+        changes = {name: value for name, value in form.cleaned_data.items() if name != "version"}
+        try:
+            gyms.change_protocol(mine, seen_version=form.cleaned_data["version"], changes=changes)
+        except Refused:
+            theirs, form = _side_by_side(form, stored, request)
+        else:
+            messages.success(request, sentence_for("protocol-saved", {"version": mine.protocol_version + 1}))
+            return redirect("protocol")
+    page = {"form": form, "gym": mine, "page": "gym", "tab": "protocol", "theirs": theirs}
+    return render(request, "gym/protocol.html", page, status=422 if request.method == "POST" else 200)
+
+
+def _side_by_side(form: ProtocolForm, stored: dict[str, Any], request: HttpRequest) -> tuple[list[dict[str, Any]], ProtocolForm]:
+    typed = request.POST.copy()
+    differing = [
+        {"label": form.fields[name].label, "stored": stored[name], "typed": typed.get(name, "")}
+        for name in PROTOCOL
+        if name != "version" and str(stored[name]) != typed.get(name, "")
+    ]
+    typed["version"] = str(stored["version"])
+    return differing, ProtocolForm(typed)
+
+
+def people(request: HttpRequest) -> HttpResponse:
+    """Who signs in here."""
+    page = {"page": "gym", "tab": "people", "people": gym_of(request).staff.order_by("-is_active", "name")}
+    return render(request, "gym/people.html", page)
+
+
+@owners_only
+def new_person(request: HttpRequest) -> HttpResponse:
+    """Add a colleague."""
+    form = StaffForm(request.POST or None)
+    if request.method == "POST" and form.is_valid():
+        gyms.add_staff(gym_of(request), **form.cleaned_data)
+        return redirect("people")
+    page = {"form": form, "title": "New colleague", "button": "Add", "back": reverse("people"), "page": "gym"}
+    return render(request, "_parts/simple_form.html", page, status=422 if request.method == "POST" else 200)
+
+
+@owners_only
+@require_POST
+def switch_person(request: HttpRequest, staff_id: int) -> HttpResponse:
+    """Let a colleague sign in no longer, or again."""
+    row = get_object_or_404(Staff, pk=staff_id, gym=gym_of(request))
+    gyms.switch_staff(row, by=staff_of(request))
+    return redirect("people")
