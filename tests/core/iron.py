@@ -6,7 +6,7 @@ from itertools import product
 from hypothesis import strategies as st
 
 from floorward.core.plates import Loading, sleeve_room_mm
-from floorward.core.records import Bar, BarKind, Plate, PlateSet
+from floorward.core.records import Bar, BarKind, Block, Box, Collar, Equipment, Plate, PlateSet, RackPins
 from floorward.units import Mass, Unit, kg, lb
 
 BAR_20 = Bar(name="bar 20", kind=BarKind.STRAIGHT, mass=kg(20))
@@ -71,3 +71,17 @@ def every_loading(plate_set: PlateSet) -> list[Loading]:
         for side in sides
         if sum(plate.thickness_mm for plate in side) <= room_mm
     ]
+
+
+GYM = Equipment(
+    bars=(BAR_20, BAR_45, HEX_60),
+    plates=KG_GYM.plates + LB_GYM.plates,
+    collars=(Collar(mass=kg("2.5")),),
+    blocks=(
+        Block(name="mat", thickness_mm=Decimal(20), pairs=3),
+        Block(name="block 50", thickness_mm=Decimal(50), pairs=1),
+        Block(name="block 100", thickness_mm=Decimal(100), pairs=2),
+    ),
+    pins=(RackPins(first_mm=200, spacing_mm=50, holes=6),),
+    boxes=(Box(name="box", height_mm=400),),
+)

@@ -15,7 +15,7 @@ from floorward.core.plates import (
     loading_for,
     loads,
     neighbours,
-    plate_set,
+    plate_set_for,
     sleeve_room_mm,
     trimmed,
     workable,
@@ -115,9 +115,9 @@ def test_a_gyms_bar_takes_the_plates_and_collars_of_its_own_unit() -> None:
     gym = Equipment(
         plates=KG_GYM.plates + LB_GYM.plates, collars=(Collar(mass=lb(5)), Collar(mass=kg("2.5")))
     )
-    assert plate_set(gym, BAR_20) == KG_GYM
-    assert plate_set(gym, BAR_45) == replace(LB_GYM, collar=lb(5))
-    assert plate_set(Equipment(), BAR_20).collar == kg(0)
+    assert plate_set_for(gym, BAR_20) == KG_GYM
+    assert plate_set_for(gym, BAR_45) == replace(LB_GYM, collar=lb(5))
+    assert plate_set_for(Equipment(), BAR_20).collar == kg(0)
 
 
 def test_pounds_on_a_kilogram_bar_are_our_mistake() -> None:

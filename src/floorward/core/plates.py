@@ -65,7 +65,7 @@ class Change:
     on: tuple[Plate, ...]
 
 
-def plate_set(equipment: Equipment, bar: Bar) -> PlateSet:
+def plate_set_for(equipment: Equipment, bar: Bar) -> PlateSet:
     """`bar` with the gym's first collars and all its plates of the bar's unit."""
     unit = bar.mass.unit
     collars = (collar.mass for collar in equipment.collars if collar.mass.unit == unit)
