@@ -27,11 +27,18 @@ class Session(Versioned):
 
 
 class Search(SetUpColumns):
-    """A search for an accepted load: its manner and what it started from. The tests are its done sets."""
+    """A search for an accepted load: its manner and what it started from. The tests are its done sets.
+
+    Loads are in the unit of the bar. Ceiling and rung are those of the gym's protocol on that day.
+    """
 
     session = models.ForeignKey(Session, on_delete=models.CASCADE, related_name="searches")
     direction = models.CharField(max_length=4, choices=[("down", "down"), ("up", "up")])
     rest_pain = pain()
+    hurt_load = mass()
+    usual_load = mass()
+    ceiling = models.PositiveSmallIntegerField()
+    rung_percent = models.PositiveSmallIntegerField()
     collar = models.ForeignKey(CollarRow, null=True, blank=True, on_delete=models.PROTECT, related_name="+")
     lower_start_agreed = models.BooleanField(default=False)
     ended_at = models.DateTimeField(null=True, blank=True)
