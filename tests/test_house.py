@@ -9,13 +9,16 @@ import pytest
 
 from floorward import tables
 from floorward.cli import COMMANDS, parser
+from floorward.reports import wording
 
 ROOT = Path(__file__).parents[1]
 SOURCE = ROOT / "src" / "floorward"
 DOCUMENTED = ("core", "maths", "tables", "reports")
 TRACKED = tuple(
     ROOT / name
-    for name in subprocess.run(["git", "ls-files", "-z"], cwd=ROOT, capture_output=True, text=True, check=True).stdout.split("\0")
+    for name in subprocess.run(
+        ["git", "ls-files", "-z"], cwd=ROOT, capture_output=True, text=True, check=True
+    ).stdout.split("\0")
     if name and (ROOT / name).is_file()
 )
 
@@ -36,7 +39,13 @@ def test_every_public_function_says_what_it_means(file):
         for node in ast.walk(ast.parse(file.read_text()))
         if isinstance(node, ast.FunctionDef | ast.ClassDef) and not node.name.startswith("_")
     ]
-    nested = {inner for node in public if isinstance(node, ast.FunctionDef) for inner in ast.walk(node) if inner is not node}
+    nested = {
+        inner
+        for node in public
+        if isinstance(node, ast.FunctionDef)
+        for inner in ast.walk(node)
+        if inner is not node
+    }
     assert [node.name for node in public if node not in nested and not ast.get_docstring(node)] == []
 
 
@@ -46,7 +55,9 @@ def test_every_table_is_whole_and_every_source_known(name):
 
 
 def test_every_reference_says_what_and_where():
-    assert [key for key, row in tables.references().items() if not {"title", "where", "tag"} <= set(row)] == []
+    assert [
+        key for key, row in tables.references().items() if not {"title", "where", "tag"} <= set(row)
+    ] == []
 
 
 def test_references_stand_in_the_order_of_the_alphabet():
@@ -54,7 +65,10 @@ def test_references_stand_in_the_order_of_the_alphabet():
 
 
 def test_every_reference_is_used():
-    used = "\n".join(file.read_text() for file in (*SOURCE.rglob("*.toml"), *(ROOT / "tests").rglob("*.py"), *(ROOT / "docs").rglob("*.md")))
+    used = "\n".join(
+        file.read_text()
+        for file in (*SOURCE.rglob("*.toml"), *(ROOT / "tests").rglob("*.py"), *(ROOT / "docs").rglob("*.md"))
+    )
     bodies = used.replace((SOURCE / "tables/references.toml").read_text(), "")
     assert [key for key in tables.references() if key not in bodies] == []
 
@@ -67,8 +81,20 @@ def test_every_command_has_its_page():
 def test_every_option_of_every_command_is_on_the_page():
     page = (ROOT / "docs/reference/command-line.md").read_text()
     commands = next(action for action in parser()._actions if action.choices).choices
-    options = {option for command in commands.values() for action in command._actions for option in action.option_strings}
-    assert sorted(option for option in options if option.startswith("--") and option != "--help" and option not in page) == []
+    options = {
+        option
+        for command in commands.values()
+        for action in command._actions
+        for option in action.option_strings
+    }
+    assert (
+        sorted(
+            option
+            for option in options
+            if option.startswith("--") and option != "--help" and option not in page
+        )
+        == []
+    )
 
 
 def test_every_setting_has_its_line():
@@ -88,6 +114,20 @@ def test_every_rule_has_its_page():
     assert [code for code in (*(f"R{n}" for n in range(9)), "E1", "E2") if code not in page] == []
 
 
+def test_every_finding_has_its_sentence():
+    codes = {
+        code
+        for file in modules("core", "actions", "web")
+        for code in re.findall(r'Finding\([^)]*?code="([a-z0-9-]+)"', file.read_text(), re.DOTALL)
+    }
+    codes |= {
+        code
+        for file in modules("actions")
+        for code in re.findall(r'Refused\("([a-z0-9-]+)"', file.read_text())
+    }
+    assert codes - set(wording.sentences()) == set()
+
+
 def text_of(file: Path) -> str:
     try:
         return file.read_text(encoding="utf-8")
@@ -97,7 +137,15 @@ def text_of(file: Path) -> str:
 
 def test_no_tracked_file_names_a_registry_or_a_path_of_this_machine():
     # built from pieces, so that this file does not find itself
-    hosts = "|".join(("pypi" + r"\.org", "python" + r"hosted\.", "registry" + r"\.npm", "debian" + r"\.org", "file" + "://"))
+    hosts = "|".join(
+        (
+            "pypi" + r"\.org",
+            "python" + r"hosted\.",
+            "registry" + r"\.npm",
+            "debian" + r"\.org",
+            "file" + "://",
+        )
+    )
     paths = "|".join((re.escape(str(ROOT)) + "/", "/" + "root/", "/" + "tmp/", "/" + "work/"))
     pattern = re.compile(rf"{hosts}|(?<![\w.])(?:{paths})")
     assert [str(file.relative_to(ROOT)) for file in TRACKED if pattern.search(text_of(file))] == []
@@ -129,9 +177,10 @@ def test_every_example_of_the_documentation_runs(block):
 
 
 def test_every_link_between_pages_leads_somewhere():
-    broken = []
-    for page in (*(ROOT / "docs").rglob("*.md"), *ROOT.glob("*.md")):
-        for target in re.findall(r"\]\(([^)#\s]+)", page.read_text()):
-            if "://" not in target and not (page.parent / target).exists():
-                broken.append(f"{page.name}: {target}")
+    broken = [
+        f"{page.name}: {target}"
+        for page in (*(ROOT / "docs").rglob("*.md"), *ROOT.glob("*.md"))
+        for target in re.findall(r"\]\(([^)#\s]+)", page.read_text())
+        if "://" not in target and not (page.parent / target).exists()
+    ]
     assert broken == []

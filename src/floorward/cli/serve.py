@@ -9,15 +9,23 @@ from pathlib import Path
 def register(commands: "argparse._SubParsersAction[argparse.ArgumentParser]") -> None:
     """Add the command."""
     command = commands.add_parser("serve", help="serve the pages on 127.0.0.1")
-    command.add_argument("--port", type=int, default=int(os.environ.get("PORT", "8000")), help="default: PORT or 8000")
-    command.add_argument("--data", default=os.environ.get("DATA", "data"), help="folder of all data (default: DATA or ./data)")
-    command.add_argument("--public-address", default=os.environ.get("PUBLIC_ADDRESS", ""), help="address that phones reach")
+    command.add_argument(
+        "--port", type=int, default=int(os.environ.get("PORT", "8000")), help="default: PORT or 8000"
+    )
+    command.add_argument(
+        "--data", default=os.environ.get("DATA", "data"), help="folder of all data (default: DATA or ./data)"
+    )
+    command.add_argument(
+        "--public-address", default=os.environ.get("PUBLIC_ADDRESS", ""), help="address that phones reach"
+    )
     command.set_defaults(run=run)
 
 
 def run(options: argparse.Namespace) -> int:
     """Migrate, print the address (and the code for a new gym), serve until stopped."""
-    os.environ.update(DATA=str(Path(options.data).resolve()), PORT=str(options.port), PUBLIC_ADDRESS=options.public_address)
+    os.environ.update(
+        DATA=str(Path(options.data).resolve()), PORT=str(options.port), PUBLIC_ADDRESS=options.public_address
+    )
     os.environ["DJANGO_SETTINGS_MODULE"] = "floorward.config"
     from floorward.web.views.start import new_code
 
@@ -51,7 +59,13 @@ def _serve(port: int) -> None:
 
     class Pages(BaseApplication):  # type: ignore[misc]
         def load_config(self) -> None:
-            settings = {"bind": f"127.0.0.1:{port}", "workers": 2, "threads": 2, "loglevel": "warning", "control_socket_disable": True}
+            settings = {
+                "bind": f"127.0.0.1:{port}",
+                "workers": 2,
+                "threads": 2,
+                "loglevel": "warning",
+                "control_socket_disable": True,
+            }
             for name, value in settings.items():
                 self.cfg.set(name, value)
 

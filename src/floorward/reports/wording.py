@@ -48,6 +48,11 @@ def words(group: str) -> dict[str, str]:
     return dict(_texts()["words"][group])
 
 
+def sentences() -> dict[str, str]:
+    """Every code with its sentence."""
+    return dict(_texts()["sentences"])
+
+
 def lift_name(key: str) -> str:
     """What coaches call the lift `key`, of the catalogue or beside it."""
     return str({**words("lift"), **words("other-lift")}.get(key, key.replace("-", " ")))

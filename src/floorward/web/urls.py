@@ -2,7 +2,7 @@
 
 from django.urls import path
 
-from floorward.web.views import lifters, start
+from floorward.web.views import gym, lifters, shelf, start
 
 urlpatterns = [
     # the first page, signing in
@@ -20,11 +20,21 @@ urlpatterns = [
     path("lifters/<int:lifter_id>/consent", lifters.consent, name="consent"),
     path("lifters/<int:lifter_id>/withdraw", lifters.withdraw, name="withdraw-consent"),
     path("lifters/<int:lifter_id>/best", lifters.best_set, name="best-set"),
-    path("lifters/<int:lifter_id>/best/<int:best_id>/remove", lifters.remove_best_set, name="remove-best-set"),
+    path(
+        "lifters/<int:lifter_id>/best/<int:best_id>/remove", lifters.remove_best_set, name="remove-best-set"
+    ),
     # today
     path("today", lifters.lifter_list, name="today"),
     # gym
-    path("gym", start.start, name="gym"),
+    path("gym", gym.gym, name="gym"),
+    path("gym/equipment/<slug:kind>/add", gym.piece, name="add-piece"),
+    path("gym/equipment/<slug:kind>/<int:row_id>", gym.piece, name="change-piece"),
+    path("gym/equipment/<slug:kind>/<int:row_id>/remove", gym.remove_piece, name="remove-piece"),
+    path("gym/protocol", gym.protocol, name="protocol"),
+    path("gym/people", gym.people, name="people"),
+    path("gym/people/new", gym.new_person, name="new-person"),
+    path("gym/people/<int:staff_id>/switch", gym.switch_person, name="switch-person"),
     # help
-    path("help", start.start, name="help"),
+    path("help", shelf.shelf, name="help"),
+    path("help/<path:name>", shelf.help_page, name="help-page"),
 ]

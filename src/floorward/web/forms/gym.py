@@ -1,18 +1,21 @@
 """Equipment, protocol and staff."""
 
+from collections.abc import Callable
+from dataclasses import replace
 from decimal import Decimal
 from typing import Any
 
 from django import forms
 from django.contrib.auth.password_validation import validate_password
 
+from floorward.actions import iron
 from floorward.core import equipment
 from floorward.core.findings import Finding
 from floorward.core.protocol import protocol_from
 from floorward.core.records import BarKind
 from floorward.reports.wording import words
 from floorward.storage import reads
-from floorward.storage.models import BarRow, BlockRow, BoxRow, CollarRow, Gym, PinsRow, PlateRow, Staff
+from floorward.storage.models import BarRow, BlockRow, CollarRow, Gym, PlateRow, Staff
 from floorward.units import Unit
 from floorward.web.forms.asking import AskingForm, LengthField, MassField
 
@@ -26,8 +29,24 @@ class MillimetreField(LengthField):
         return None if metres is None else round(metres * 1000)
 
 
+RECORDS: dict[str, Callable[[Any], Any]] = {
+    "bars": reads.bar,
+    "plates": reads.plate,
+    "collars": reads.collar,
+    "blocks": reads.block,
+    "pins": reads.pins,
+    "boxes": reads.box,
+}
+
+
 class PieceForm(AskingForm):
-    """A piece of equipment. `gym` gives the usual unit and the neighbours it must fit."""
+    """A piece of equipment. `gym` gives the usual unit and the neighbours it must fit.
+
+    `beside` says which field a finding about another column stands beside.
+    """
+
+    shelf = ""
+    beside: dict[str, str] = {}
 
     def __init__(self, *args: Any, gym: Gym, row: Any = None, **kwargs: Any) -> None:
         super().__init__(*args, **kwargs)
@@ -43,22 +62,59 @@ class PieceForm(AskingForm):
             data |= {"mass": mass.value, "unit": mass.unit}
         return data
 
-    def others(self, rows: Any) -> list[Any]:
-        """The gym's other rows of this kind."""
-        return [row for row in rows.all() if row != self.row]
+    def piece(self) -> Any:
+        """The piece as the core knows it."""
+        return RECORDS[self.shelf](iron.KINDS[self.shelf](**self.columns()))
+
+    def check(self) -> tuple[Finding, ...]:
+        """What this piece brings up that was not so without it."""
+        owned = reads.equipment(self.gym)
+        others = tuple(
+            RECORDS[self.shelf](row) for row in getattr(self.gym, self.shelf).all() if row != self.row
+        )
+        without = replace(owned, **{self.shelf: others})
+        having = replace(owned, **{self.shelf: (*others, self.piece())})
+        known = equipment.check(without)
+        return tuple(
+            replace(found, field=self._beside(found.field))
+            for found in equipment.check(having)
+            if found not in known
+        )
+
+    def _beside(self, field: str) -> str:
+        name = self.beside.get(field.rpartition(".")[2], field.rpartition(".")[2])
+        return name if name in self.fields else ""
 
 
 class BarForm(PieceForm):
     """A bar."""
 
-    name = forms.CharField(label="What you call it", max_length=60, help_text="Such as Bar 1, or Trap bar by the door.")
-    kind = forms.ChoiceField(label="Kind", choices=[(k.value, k.value) for k in BarKind])
-    mass = MassField(label="Mass without plates and collars", least_kg=0.3, most_kg=60, help_text="20 kg, 45 lb: as stamped, or weighed")
-    handle_low_mm = MillimetreField(
-        label="Handles above the sleeves' centre", usual="mm", least_m=-0.2, most_m=0.4, required=False, help_text="0 for a straight bar. Measure a trap bar."
+    shelf = "bars"
+    beside = {"handle_rise_mm": "handle_high_mm"}
+    name = forms.CharField(
+        label="What you call it", max_length=60, help_text="Such as Bar 1, or Trap bar by the door."
     )
-    handle_high_mm = MillimetreField(label="High handles above the sleeves' centre", usual="mm", least_m=0.02, most_m=0.4, required=False)
-    sleeve_mm = MillimetreField(label="Sleeve, room for plates and collar", usual="mm", least_m=0.1, most_m=0.6, initial="415 mm")
+    kind = forms.ChoiceField(label="Kind", choices=[(k.value, k.value) for k in BarKind])
+    mass = MassField(
+        label="Mass without plates and collars",
+        least_kg=0.3,
+        most_kg=60,
+        help_text="20 kg, 45 lb: as stamped, or weighed",
+    )
+    handle_low_mm = MillimetreField(
+        label="Handles above the sleeves' centre",
+        usual="mm",
+        least_m=-0.2,
+        most_m=0.4,
+        required=False,
+        help_text="0 for a straight bar. Measure a trap bar.",
+    )
+    handle_high_mm = MillimetreField(
+        label="High handles above the sleeves' centre", usual="mm", least_m=0.02, most_m=0.4, required=False
+    )
+    sleeve_mm = MillimetreField(
+        label="Sleeve, room for plates and collar", usual="mm", least_m=0.1, most_m=0.6, initial="415 mm"
+    )
 
     def __init__(self, *args: Any, **kwargs: Any) -> None:
         super().__init__(*args, **kwargs)
@@ -69,20 +125,26 @@ class BarForm(PieceForm):
         data = super().columns()
         return {**data, "handle_low_mm": data["handle_low_mm"] or 0}
 
-    def check(self) -> tuple[Finding, ...]:
-        """No two bars of one name; sensible handles."""
-        new = reads.bar(BarRow(**self.columns()))
-        return equipment.check_bar(new, tuple(map(reads.bar, self.others(self.gym.bars))))
-
 
 class PlateForm(PieceForm):
     """A size of plate."""
 
+    shelf = "plates"
+    beside = {"pairs": "count"}
     mass = MassField(label="Mass of one plate", least_kg=0.1, most_kg=60)
     count = forms.IntegerField(label="How many of them, both sides together", min_value=0, max_value=80)
-    diameter_mm = MillimetreField(label="Diameter", usual="mm", least_m=0.08, most_m=0.6, initial="450 mm", help_text="Measure it: it sets the bar's height.")
+    diameter_mm = MillimetreField(
+        label="Diameter",
+        usual="mm",
+        least_m=0.08,
+        most_m=0.6,
+        initial="450 mm",
+        help_text="Measure it: it sets the bar's height.",
+    )
     thickness_mm = MillimetreField(label="Thickness", usual="mm", least_m=0.003, most_m=0.15, initial="30 mm")
-    colour = forms.CharField(label="Colour", max_length=7, required=False, widget=forms.TextInput(attrs={"type": "color"}))
+    colour = forms.CharField(
+        label="Colour", max_length=7, required=False, widget=forms.TextInput(attrs={"type": "color"})
+    )
 
     def columns(self) -> dict[str, Any]:
         """Pairs are half the count."""
@@ -91,25 +153,23 @@ class PlateForm(PieceForm):
         return {**data, "pairs": count // 2}
 
     def check(self) -> tuple[Finding, ...]:
-        """An odd plate has no partner; a size is listed once."""
-        new = reads.plate(PlateRow(**self.columns()))
-        others = tuple(map(reads.plate, self.others(self.gym.plates)))
-        return equipment.check_plate(new, self.cleaned_data["count"], others)
+        """An odd plate has no partner."""
+        odd = equipment.pairs_of(self.cleaned_data["count"], self.cleaned_data["mass"], "count")[1]
+        return (*odd, *super().check())
 
 
 class CollarForm(PieceForm):
     """A pair of collars."""
 
+    shelf = "collars"
     mass = MassField(label="Mass of one collar", least_kg=0, most_kg=5)
-
-    def check(self) -> tuple[Finding, ...]:
-        """A collar is lighter than a side."""
-        return equipment.check_collar(reads.collar(CollarRow(**self.columns())), reads.equipment(self.gym))
 
 
 class BlockForm(PieceForm):
     """Blocks or mats."""
 
+    shelf = "blocks"
+    beside = {"thickness_mm": "thickness"}
     name = forms.CharField(label="What you call it", max_length=60)
     thickness = MillimetreField(label="Thickness", usual="mm", least_m=0.005, most_m=0.8)
     pairs = forms.IntegerField(label="Pairs (one for each side)", min_value=1, max_value=20, initial=1)
@@ -123,14 +183,20 @@ class BlockForm(PieceForm):
 class PinsForm(PieceForm):
     """A rack's pins."""
 
-    first_mm = MillimetreField(label="Bar's centre on the lowest pins, above the platform", usual="mm", least_m=0.1, most_m=1.5)
-    spacing_mm = MillimetreField(label="From hole to hole", usual="mm", least_m=0.02, most_m=0.3, initial="50 mm")
+    shelf = "pins"
+    first_mm = MillimetreField(
+        label="Bar's centre on the lowest pins, above the platform", usual="mm", least_m=0.1, most_m=1.5
+    )
+    spacing_mm = MillimetreField(
+        label="From hole to hole", usual="mm", least_m=0.02, most_m=0.3, initial="50 mm"
+    )
     holes = forms.IntegerField(label="Holes", min_value=1, max_value=60, initial=20)
 
 
 class BoxForm(PieceForm):
     """A box."""
 
+    shelf = "boxes"
     name = forms.CharField(label="What you call it", max_length=60)
     height_mm = MillimetreField(label="Height", usual="mm", least_m=0.05, most_m=1.2)
 
@@ -160,14 +226,21 @@ def piece_values(row: Any) -> dict[str, Any]:
     return values
 
 
-
 class ProtocolForm(AskingForm):
     """What the gym's coaches agreed to do alike."""
 
-    ceiling_finding = forms.IntegerField(label="Ceiling while finding a load", help_text="Shipped: 3. It may be lower, never higher.")
-    ceiling_set = forms.IntegerField(label="Ceiling in any training set", help_text="Shipped: 5. It may be lower, never higher.")
-    after_max = forms.IntegerField(label="Ceiling within the hour after", help_text="Shipped: 5. It may be lower, never higher.")
-    forward_percent = forms.IntegerField(label="A step forward, per cent", help_text="Shipped: 5. From 2 to 10.")
+    ceiling_finding = forms.IntegerField(
+        label="Ceiling while finding a load", help_text="Shipped: 3. It may be lower, never higher."
+    )
+    ceiling_set = forms.IntegerField(
+        label="Ceiling in any training set", help_text="Shipped: 5. It may be lower, never higher."
+    )
+    after_max = forms.IntegerField(
+        label="Ceiling within the hour after", help_text="Shipped: 5. It may be lower, never higher."
+    )
+    forward_percent = forms.IntegerField(
+        label="A step forward, per cent", help_text="Shipped: 5. From 2 to 10."
+    )
     rung_percent = forms.IntegerField(label="A rung back, per cent", help_text="Shipped: 10. From 10 to 20.")
     emergency_number = forms.CharField(label="Emergency number here", max_length=20)
     version = forms.IntegerField(widget=forms.HiddenInput)
@@ -183,8 +256,14 @@ class StaffForm(AskingForm):
 
     name = forms.CharField(label="Name", max_length=80)
     sign_in_name = forms.CharField(label="Name to sign in with", max_length=60)
-    role = forms.ChoiceField(label="Role", choices=lambda: list(words("role").items()), widget=forms.RadioSelect, initial="coach")
-    password = forms.CharField(label="First password", widget=forms.PasswordInput, help_text="At least 10 characters. Give it to them in person.")
+    role = forms.ChoiceField(
+        label="Role", choices=lambda: list(words("role").items()), widget=forms.RadioSelect, initial="coach"
+    )
+    password = forms.CharField(
+        label="First password",
+        widget=forms.PasswordInput,
+        help_text="At least 10 characters. Give it to them in person.",
+    )
 
     def clean_sign_in_name(self) -> str:
         """One person a name."""

@@ -19,7 +19,15 @@ from floorward.storage.models import Staff
 from floorward.web.forms.gym import FORMS, ProtocolForm, StaffForm, piece_values
 from floorward.web.lookup import gym_of, staff_of
 
-PROTOCOL = ("ceiling_finding", "ceiling_set", "after_max", "forward_percent", "rung_percent", "emergency_number", "version")
+PROTOCOL = (
+    "ceiling_finding",
+    "ceiling_set",
+    "after_max",
+    "forward_percent",
+    "rung_percent",
+    "emergency_number",
+    "version",
+)
 
 
 P = ParamSpec("P")
@@ -108,7 +116,9 @@ def protocol(request: HttpRequest) -> HttpResponse:
     return render(request, "gym/protocol.html", page, status=422 if request.method == "POST" else 200)
 
 
-def _side_by_side(form: ProtocolForm, stored: dict[str, Any], request: HttpRequest) -> tuple[list[dict[str, Any]], ProtocolForm]:
+def _side_by_side(
+    form: ProtocolForm, stored: dict[str, Any], request: HttpRequest
+) -> tuple[list[dict[str, Any]], ProtocolForm]:
     typed = request.POST.copy()
     differing = [
         {"label": form.fields[name].label, "stored": stored[name], "typed": typed.get(name, "")}

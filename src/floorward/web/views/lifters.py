@@ -1,5 +1,8 @@
 """The lifters of the gym: the list, a lifter's overview, what they agreed to, their best sets."""
 
+from datetime import date
+from typing import Any
+
 from django.contrib import messages
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import get_object_or_404, redirect, render
@@ -7,10 +10,11 @@ from django.urls import reverse
 from django.utils import timezone
 from django.views.decorators.http import require_POST
 
-from floorward.actions import lifters, overview as overviews
+from floorward.actions import lifters
+from floorward.actions import overview as overviews
 from floorward.errors import Refused
 from floorward.reports.wording import lift_choices
-from floorward.storage.models import BestSet
+from floorward.storage.models import BestSet, Gym
 from floorward.units import Unit
 from floorward.web.forms.lifters import BestSetForm, ConsentForm, LifterForm, lifter_values
 from floorward.web.lookup import gym_of, lifter_of, staff_of
@@ -44,19 +48,32 @@ def overview(request: HttpRequest, lifter_id: int) -> HttpResponse:
 def change_lifter(request: HttpRequest, lifter_id: int) -> HttpResponse:
     """Change what is known of a lifter; a colleague's change meanwhile is shown beside yours."""
     lifter = lifter_of(request, lifter_id)
-    form = LifterForm(request.POST or None, gym=gym_of(request), today=_today(), initial=lifter_values(lifter))
+    form = LifterForm(
+        request.POST or None, gym=gym_of(request), today=_today(), initial=lifter_values(lifter)
+    )
     theirs = None
     if request.method == "POST" and form.is_valid():
         try:
-            lifters.change_lifter(lifter, seen_version=form.cleaned_data["version"] or 0, changes=form.about())
+            lifters.change_lifter(
+                lifter, seen_version=form.cleaned_data["version"] or 0, changes=form.about()
+            )
         except Refused:
             theirs, form = _side_by_side(form, lifter_values(lifter), request, gym_of(request))
         else:
             return redirect("lifter", lifter.pk)
-    return _form(request, form, title=lifter.name, button="Save", back=reverse("lifter", args=[lifter.pk]), theirs=theirs)
+    return _form(
+        request,
+        form,
+        title=lifter.name,
+        button="Save",
+        back=reverse("lifter", args=[lifter.pk]),
+        theirs=theirs,
+    )
 
 
-def _side_by_side(form, stored, request, gym):  # type: ignore[no-untyped-def]
+def _side_by_side(
+    form: LifterForm, stored: dict[str, Any], request: HttpRequest, gym: Gym
+) -> tuple[list[dict[str, Any]], LifterForm]:
     """What is stored beside what was typed, and the form ready to be saved over it."""
     typed = request.POST.copy()
     differing = [
@@ -104,7 +121,13 @@ def best_set(request: HttpRequest, lifter_id: int) -> HttpResponse:
     if request.method == "POST" and form.is_valid():
         lifters.add_best_set(lifter, **form.best())
         return redirect("lifter", lifter.pk)
-    return _form(request, form, title=f"A best set of {lifter.name}", button="Add", back=reverse("lifter", args=[lifter.pk]))
+    return _form(
+        request,
+        form,
+        title=f"A best set of {lifter.name}",
+        button="Add",
+        back=reverse("lifter", args=[lifter.pk]),
+    )
 
 
 @require_POST
@@ -116,12 +139,14 @@ def remove_best_set(request: HttpRequest, lifter_id: int, best_id: int) -> HttpR
 
 
 def _form(request: HttpRequest, form: object, **page: object) -> HttpResponse:
-    return render(request, "_parts/simple_form.html", {"form": form, "page": "lifters", **page}, status=_status(request))
+    return render(
+        request, "_parts/simple_form.html", {"form": form, "page": "lifters", **page}, status=_status(request)
+    )
 
 
 def _status(request: HttpRequest) -> int:
     return 422 if request.method == "POST" else 200
 
 
-def _today():  # type: ignore[no-untyped-def]
+def _today() -> date:
     return timezone.localtime(now()).date()

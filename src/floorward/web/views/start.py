@@ -64,7 +64,9 @@ def sign_in(request: HttpRequest) -> HttpResponse:
     """Sign in by name and password."""
     form = SignInForm(request.POST or None)
     if request.method == "POST" and form.is_valid():
-        user = authenticate(request, username=form.cleaned_data["sign_in_name"], password=form.cleaned_data["password"])
+        user = authenticate(
+            request, username=form.cleaned_data["sign_in_name"], password=form.cleaned_data["password"]
+        )
         if user is not None:
             login(request, user)
             return redirect("today")

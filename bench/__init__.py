@@ -1,0 +1,1 @@
+"""Figures of speed and quality, as ratios measured in one run."""

@@ -1,0 +1,73 @@
+"""The documentation inside the app: the same pages as in docs/, one source."""
+
+from itertools import pairwise
+from pathlib import Path
+
+from django.conf import settings
+from django.contrib.auth.decorators import login_not_required
+from django.http import Http404, HttpRequest, HttpResponse
+from django.shortcuts import render
+from django.utils.safestring import mark_safe
+from markdown_it import MarkdownIt
+from markdown_it.token import Token
+
+SHELVES = ("tutorial", "how-to", "science", "reference", "decisions")
+
+
+@login_not_required
+def shelf(request: HttpRequest) -> HttpResponse:
+    """Every page of the documentation, by kind."""
+    shelves = [(name, [(slug(file), title(file)) for file in pages(name)]) for name in SHELVES]
+    return render(request, "help/shelf.html", {"page": "help", "shelves": [row for row in shelves if row[1]]})
+
+
+@login_not_required
+def help_page(request: HttpRequest, name: str) -> HttpResponse:
+    """One page."""
+    known = {slug(file): file for shelf_name in SHELVES for file in pages(shelf_name)}
+    if name not in known:
+        raise Http404
+    text = known[name].read_text(encoding="utf-8")
+    page = {"page": "help", "title": title(known[name]), "text": mark_safe(to_html(text))}  # noqa: S308 - our own pages
+    return render(request, "help/page.html", page)
+
+
+def pages(shelf_name: str) -> list[Path]:
+    """The pages on one shelf, in the order of their titles."""
+    return sorted((settings.DOCS / shelf_name).glob("*.md"), key=title)
+
+
+def slug(file: Path) -> str:
+    """A page's address: its folder and name."""
+    return f"{file.parent.name}/{file.stem}"
+
+
+def title(file: Path) -> str:
+    """A page's first heading."""
+    with file.open(encoding="utf-8") as lines:
+        return next((line.removeprefix("# ").strip() for line in lines if line.startswith("# ")), file.stem)
+
+
+def to_html(text: str) -> str:
+    """Markdown to HTML, with an anchor at every heading so that a rule or a number can be pointed at."""
+    reader = MarkdownIt("commonmark", {"html": False}).enable("table")
+    tokens = reader.parse(text)
+    for opening, inline in pairwise(tokens):
+        if opening.type == "heading_open":
+            opening.attrSet("id", anchor(inline.content))
+        if inline.type == "inline":
+            _shorten_links(inline)
+    return str(reader.renderer.render(tokens, reader.options, {}))
+
+
+def anchor(heading: str) -> str:
+    """The anchor of a heading: its words in lower case, joined by hyphens."""
+    return "-".join("".join(c if c.isalnum() else " " for c in heading.lower()).split())
+
+
+def _shorten_links(inline: Token) -> None:
+    """Links between pages name the file, so that they work on disk too; here the ending goes."""
+    for token in inline.children or ():
+        href = token.attrGet("href") if token.type == "link_open" else None
+        if href and ".md" in str(href) and "://" not in str(href):
+            token.attrSet("href", str(href).replace(".md", ""))

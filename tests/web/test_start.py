@@ -1,0 +1,67 @@
+"""The first page, the code from the console, signing in, and the demo's own door."""
+
+from django.urls import reverse
+
+from floorward.storage.models import Gym
+
+OWN = {
+    "code": "test-code",
+    "name": "Canal Street Iron",
+    "country": "NO",
+    "emergency_number": "",
+    "time_zone": "Europe/Oslo",
+    "unit": "kg",
+    "owner_name": "Imke Torvald",
+    "sign_in_name": "imke",
+    "password": "quiet lever arms",
+}
+
+
+def test_the_first_page_offers_the_demo_and_ones_own_gym(client, db):
+    page = client.get("/").content.decode()
+    assert "Look round the demo gym" in page
+    assert "Start my own gym" in page
+
+
+def test_a_gym_is_opened_with_the_code_and_its_owner_is_signed_in(client, db, settings, clock):
+    settings.FIRST_RUN_CODE = "test-code"
+    assert client.post(reverse("start-own"), OWN).status_code == 302
+    assert Gym.objects.get().emergency_number == "113"
+    assert client.get(reverse("gym")).status_code == 200
+
+
+def test_without_the_code_nobody_opens_a_gym(client, db, settings):
+    settings.FIRST_RUN_CODE = "test-code"
+    for wrong in ("", "guess", "test-cod"):
+        assert client.post(reverse("start-own"), OWN | {"code": wrong}).status_code == 422
+    settings.FIRST_RUN_CODE = ""
+    assert client.post(reverse("start-own"), OWN | {"code": ""}).status_code == 422
+    assert not Gym.objects.exists()
+
+
+def test_the_code_works_once(client, db, settings, clock):
+    settings.FIRST_RUN_CODE = "test-code"
+    client.post(reverse("start-own"), OWN)
+    assert client.post(reverse("start-own"), OWN | {"sign_in_name": "second"}).status_code == 409
+    assert Gym.objects.count() == 1
+
+
+def test_a_wrong_password_keeps_the_name_and_says_so(client, coach):
+    answer = client.post(reverse("sign-in"), {"sign_in_name": "bram", "password": "wrong"})
+    assert answer.status_code == 422
+    assert 'value="bram"' in answer.content.decode()
+    assert (
+        client.post(reverse("sign-in"), {"sign_in_name": "Bram", "password": "quiet lever arms"}).status_code
+        == 302
+    )
+
+
+def test_every_page_but_the_first_asks_to_sign_in(client, db):
+    for name in ("today", "lifters", "gym", "protocol", "people"):
+        assert client.get(reverse(name)).url.startswith("/sign-in")
+
+
+def test_no_page_may_run_or_load_what_is_not_ours(client, db):
+    policy = client.get("/")["Content-Security-Policy"]
+    assert "unsafe" not in policy
+    assert "default-src 'none'" in policy
