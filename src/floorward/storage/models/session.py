@@ -69,6 +69,7 @@ class Line(SetUpColumns, Versioned):
     target_rpe = models.DecimalField(max_digits=3, decimal_places=1, null=True, blank=True)
     cue = models.CharField(max_length=120, blank=True)
     first_time = models.BooleanField(default=False)
+    ended_at = models.DateTimeField(null=True, blank=True)
 
     class Meta:
         ordering = ["order", "id"]
