@@ -2,7 +2,7 @@
 
 from django.urls import path
 
-from floorward.web.views import gym, lifters, shelf, start
+from floorward.web.views import gym, lifters, links, shelf, start
 
 urlpatterns = [
     # the first page, signing in
@@ -23,6 +23,11 @@ urlpatterns = [
     path(
         "lifters/<int:lifter_id>/best/<int:best_id>/remove", lifters.remove_best_set, name="remove-best-set"
     ),
+    # personal links and morning checks
+    path("l/<str:token>/", links.door, name="personal-link"),
+    path("lifters/<int:lifter_id>/links/new", links.new_link, name="new-link"),
+    path("lifters/<int:lifter_id>/links/revoke", links.revoke_links, name="revoke-links"),
+    path("lifters/<int:lifter_id>/morning", links.morning, name="morning"),
     # today
     path("today", lifters.lifter_list, name="today"),
     # gym

@@ -1,0 +1,63 @@
+"""The morning check: three taps."""
+
+from datetime import date
+from typing import Any
+
+from django import forms
+from django.utils.dateformat import format as written
+
+from floorward.actions.mornings import Answer, MorningView, morning_findings
+from floorward.core.findings import Finding
+from floorward.reports.wording import words
+from floorward.web.forms.asking import AskingForm
+from floorward.web.forms.room import PainField
+
+WHICH = "Which morning do you mean?"
+
+
+class MorningForm(AskingForm):
+    """Pain on waking, new symptoms, one sentence; which morning is asked only where it could be another."""
+
+    score = PainField(label="Tap one number")
+    new_symptoms = forms.ChoiceField(
+        label="New numbness, weakness, or bladder or bowel trouble?",
+        choices=lambda: list(words("new-symptoms").items()),
+        widget=forms.RadioSelect,
+        error_messages={"required": "Tap no, yes or not sure."},
+    )
+    sentence = forms.CharField(label="One sentence, if you like", max_length=200, required=False)
+    day = forms.TypedChoiceField(
+        label="Which morning?",
+        coerce=date.fromisoformat,
+        error_messages={"required": WHICH, "invalid_choice": WHICH},
+    )
+    shown_day = forms.DateField(widget=forms.HiddenInput)
+    episode = forms.IntegerField(widget=forms.HiddenInput)
+
+    def __init__(self, *args: Any, view: MorningView, **kwargs: Any) -> None:
+        kwargs.setdefault("initial", {"day": view.today, "shown_day": view.today, "episode": view.episode.pk})
+        super().__init__(*args, **kwargs)
+        self.view = view
+        self.fields["day"].choices = [(day.isoformat(), self._called(day)) for day in view.days]  # type: ignore[attr-defined]
+
+    @property
+    def asks_day(self) -> bool:
+        """Whether the page was opened on another day than it was sent, so that the morning must be named."""
+        return "day" in self.errors or any(
+            question.code == "morning-other-day" for question in self.questions
+        )
+
+    def check(self) -> tuple[Finding, ...]:
+        """Ask when this morning was answered already, or the page is of another day."""
+        return morning_findings(self.view, self.answer(), shown_day=self.cleaned_data["shown_day"])
+
+    def answer(self) -> Answer:
+        """What was said."""
+        said = self.cleaned_data
+        return Answer(
+            day=said["day"], score=said["score"], new_symptoms=said["new_symptoms"], sentence=said["sentence"]
+        )
+
+    def _called(self, day: date) -> str:
+        name = written(day, "l j F")
+        return f"This morning, {name}" if day == self.view.today else name

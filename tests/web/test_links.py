@@ -1,0 +1,176 @@
+"""What a lifter's link shows, asks and refuses."""
+
+import re
+
+import pytest
+
+from floorward.actions import links
+from floorward.actions.lifters import withdraw_consent
+from tests.conftest import at
+from tests.training import sore_back
+
+pytestmark = pytest.mark.django_db
+
+
+@pytest.fixture
+def episode(lifter, coach):
+    return sore_back(lifter, coach)
+
+
+@pytest.fixture
+def door(lifter, clock):
+    clock("2026-11-24 07:00")
+    return f"/l/{links.token_of(links.make_link(lifter, at('2026-11-23 19:00')))}/"
+
+
+def hidden(response):
+    names = re.findall(r'<input type="hidden" name="(\w+)" value="([^"]*)"', response.content.decode())
+    return {name: value for name, value in names if name != "csrfmiddlewaretoken"}
+
+
+def said(client, door, **answer):
+    form = hidden(client.get(door))
+    return client.post(door, {**form, "new_symptoms": "no", **answer})
+
+
+def test_the_link_opens_the_morning_check_without_signing_in(client, door, episode):
+    response = client.get(door)
+    assert response.status_code == 200
+    assert b"Good morning, Abel" in response.content
+    assert b"Norwood" not in response.content
+    assert response["X-Robots-Tag"].startswith("noindex")
+
+
+def test_the_morning_pad_leads_to_no_answer(client, door, episode):
+    page = client.get(door).content.decode()
+    assert "ceiling" not in page
+    assert 'class="lid' not in page
+    assert "checked" not in page
+
+
+def test_three_taps_are_enough(client, door, episode):
+    response = said(client, door, score=1)
+    assert response.status_code == 302
+    check = episode.mornings.get()
+    assert (check.score, check.new_symptoms, check.day.isoformat(), check.entered_by) == (
+        1,
+        "no",
+        "2026-11-24",
+        None,
+    )
+    assert b"This morning is answered" in client.get(door).content
+
+
+def test_the_page_after_sending_shows_no_score(client, door, episode):
+    said(client, door, score=7)
+    page = re.sub(r"<svg.*?</svg>", "", client.get(door).content.decode(), flags=re.DOTALL)
+    assert "7" not in page.split("<main")[1].split("Sent at 07:00")[0]
+
+
+def test_an_empty_answer_keeps_what_was_typed_and_says_what_to_mend(client, door, episode):
+    response = said(client, door, sentence="Stiff for ten minutes.")
+    assert response.status_code == 422
+    assert b"Tap a number from 0 to 10." in response.content
+    assert b"Stiff for ten minutes." in response.content
+
+
+def test_a_second_answer_asks_before_it_replaces_the_first(client, door, episode):
+    said(client, door, score=1)
+    again = f"{door}?again"
+    form = hidden(client.get(again))
+    asked = client.post(again, {**form, "score": 4, "new_symptoms": "no"})
+    assert asked.status_code == 422
+    assert b"answered already" in asked.content
+    assert episode.mornings.get().score == 1
+    client.post(again, {**hidden(asked), "score": 4, "new_symptoms": "no"})
+    assert episode.mornings.get().score == 4
+
+
+def test_a_page_of_yesterday_asks_which_morning_is_meant(client, door, episode, clock):
+    form = hidden(client.get(door))
+    clock("2026-11-25 07:00")
+    asked = client.post(door, {**form, "score": 2, "new_symptoms": "no"})
+    assert asked.status_code == 422
+    assert b"Which morning" in asked.content
+    assert not episode.mornings.exists()
+    client.post(door, {**hidden(asked), "day": "2026-11-24", "score": 2, "new_symptoms": "no"})
+    assert episode.mornings.get().day.isoformat() == "2026-11-24"
+
+
+def test_a_page_of_last_week_is_not_taken_for_any_morning(client, door, episode, clock):
+    form = hidden(client.get(door))
+    clock("2026-12-05 07:00")
+    asked = client.post(door, {**form, "score": 2, "new_symptoms": "no"})
+    assert asked.status_code == 422
+    assert not episode.mornings.exists()
+
+
+@pytest.mark.parametrize("answer", ["yes", "unsure"])
+def test_new_symptoms_tell_the_lifter_what_to_do_now(client, door, episode, answer):
+    said(client, door, score=1, new_symptoms=answer)
+    page = client.get(door).content.decode()
+    assert "Do not lift today" in page
+    assert "call 112" in page or "call 999" in page
+    assert episode.mornings.get().new_symptoms == answer
+
+
+def test_without_consent_the_outcome_is_shown_and_nothing_kept(client, door, lifter, episode):
+    withdraw_consent(lifter, now=at("2026-11-24 06:00"))
+    response = said(client, door, score=1, new_symptoms="yes")
+    assert b"Do not lift today" in response.content
+    assert not episode.mornings.exists()
+
+
+def test_a_tampered_link_gets_a_plain_page(client, door, episode):
+    response = client.get(door[:-2] + "x/")
+    assert response.status_code == 404
+    assert b"not one of ours" in response.content
+
+
+def test_an_ended_link_gets_a_plain_page(client, door, episode, clock):
+    clock("2027-08-01 07:00")
+    response = client.get(door)
+    assert response.status_code == 410
+    assert b"has ended" in response.content
+    assert client.post(door, {"score": 1}).status_code == 410
+
+
+def test_a_link_taken_back_gets_a_plain_page(client, door, lifter, episode):
+    links.revoke_links(lifter, at("2026-11-24 06:00"))
+    assert client.get(door).status_code == 410
+
+
+def test_a_link_cannot_answer_for_another_lifter(client, door, gym, coach, episode):
+    from floorward.actions import lifters
+
+    other = lifters.add_lifter(
+        gym,
+        coach=coach,
+        now=at("2026-11-01 09:00"),
+        name="Ines Halloran",
+        born_year=1990,
+        sex="female",
+        stature_m=1.65,
+        mass_kg=64.0,
+    )
+    lifters.record_consent(
+        other,
+        given_by="lifter",
+        guardian_name="",
+        share_with_clinician=False,
+        by=coach,
+        now=at("2026-11-01 09:01"),
+    )
+    theirs = sore_back(other, coach)
+    form = {**hidden(client.get(door)), "episode": theirs.pk}
+    client.post(door, {**form, "score": 9, "new_symptoms": "yes"})
+    assert not theirs.mornings.exists()
+
+
+def test_a_coach_enters_a_morning_and_it_is_marked(signed_in, lifter, episode, coach, clock):
+    clock("2026-11-24 16:00")
+    page = f"/lifters/{lifter.pk}/morning"
+    form = hidden(signed_in.get(page))
+    response = signed_in.post(page, {**form, "day": "2026-11-24", "score": 2, "new_symptoms": "no"})
+    assert response.status_code == 302
+    assert episode.mornings.get().entered_by == coach
