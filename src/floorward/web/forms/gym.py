@@ -142,8 +142,12 @@ class PlateForm(PieceForm):
         help_text="Measure it: it sets the bar's height.",
     )
     thickness_mm = MillimetreField(label="Thickness", usual="mm", least_m=0.003, most_m=0.15, initial="30 mm")
-    colour = forms.CharField(
-        label="Colour", max_length=7, required=False, widget=forms.TextInput(attrs={"type": "color"})
+    colour = forms.RegexField(
+        r"^#[0-9a-fA-F]{6}$",
+        label="Colour of its face",
+        required=False,
+        help_text="Empty, or six figures such as #aa0000. It is drawn as a band; nothing depends on it.",
+        error_messages={"invalid": "Write # and six figures, such as #aa0000, or leave it empty."},
     )
 
     def columns(self) -> dict[str, Any]:

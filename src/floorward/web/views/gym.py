@@ -73,7 +73,8 @@ def piece(request: HttpRequest, kind: str, row_id: int | None = None) -> HttpRes
         iron.put(mine, kind, form.columns(), row)
         return redirect("gym")
     title = word("equipment-change" if row else "equipment-add", kind)
-    page = {"form": form, "title": title, "button": "Save", "back": reverse("gym"), "page": "gym"}
+    remove = reverse("remove-piece", args=[kind, row_id]) if row_id else ""
+    page = {"form": form, "title": title, "button": "Save", "back": reverse("gym"), "page": "gym", "remove": remove}
     return render(request, "_parts/simple_form.html", page, status=422 if request.method == "POST" else 200)
 
 
