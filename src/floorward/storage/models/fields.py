@@ -29,6 +29,9 @@ def pain(**extra: Any) -> models.PositiveSmallIntegerField[Any, Any]:
     return models.PositiveSmallIntegerField(null=True, blank=True, **extra)
 
 
+SET_UP = ("lift", "height_mm", "depth_deg", "box_mm", "belt", "straps", "shoes", "tempo", "pause", "bar_id")
+
+
 class SetUpColumns(models.Model):
     """What fixes the start of a variation: the columns of `core.records.SetUp`, and the bar that was used."""
 
