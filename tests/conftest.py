@@ -41,7 +41,12 @@ def gym(db):
     from tests.people import iron
 
     row = gyms.open_gym(
-        name="Canal Street Iron", country="GB", emergency_number="", time_zone="Europe/London", unit="kg", now=at("2026-11-01 09:00")
+        name="Canal Street Iron",
+        country="GB",
+        emergency_number="",
+        time_zone="Europe/London",
+        unit="kg",
+        now=at("2026-11-01 09:00"),
     )
     iron(row)
     return row
@@ -52,7 +57,9 @@ def owner(gym):
     """Imke, who owns the gym."""
     from floorward.actions import gyms
 
-    return gyms.add_staff(gym, name="Imke Torvald", sign_in_name="imke", role="owner", password="quiet lever arms")
+    return gyms.add_staff(
+        gym, name="Imke Torvald", sign_in_name="imke", role="owner", password="quiet lever arms"
+    )
 
 
 @pytest.fixture
@@ -60,7 +67,9 @@ def coach(gym):
     """Bram, who coaches in the evening."""
     from floorward.actions import gyms
 
-    return gyms.add_staff(gym, name="Bram Okello", sign_in_name="bram", role="coach", password="quiet lever arms")
+    return gyms.add_staff(
+        gym, name="Bram Okello", sign_in_name="bram", role="coach", password="quiet lever arms"
+    )
 
 
 @pytest.fixture
@@ -69,10 +78,23 @@ def lifter(gym, coach):
     from floorward.actions import lifters
 
     row = lifters.add_lifter(
-        gym, coach=coach, now=at("2026-11-01 09:30"), name="Abel Norwood", born_year=1991, sex="male", stature_m=1.76, mass_kg=85.0, unit="kg"
+        gym,
+        coach=coach,
+        now=at("2026-11-01 09:30"),
+        name="Abel Norwood",
+        born_year=1991,
+        sex="male",
+        stature_m=1.76,
+        mass_kg=85.0,
+        unit="kg",
     )
     lifters.record_consent(
-        row, given_by="lifter", guardian_name="", share_with_clinician=True, by=coach, now=at("2026-11-01 09:31")
+        row,
+        given_by="lifter",
+        guardian_name="",
+        share_with_clinician=True,
+        by=coach,
+        now=at("2026-11-01 09:31"),
     )
     return row
 

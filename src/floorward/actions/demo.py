@@ -19,8 +19,14 @@ def open_demo(now: datetime) -> Staff:
 def _make(now: datetime) -> Staff:
     with place.atomic():
         gym = gyms.open_gym(
-            name="Under the Viaduct", country="GB", emergency_number="", time_zone="Europe/London", unit="kg", now=now, is_demo=True
+            name="Under the Viaduct",
+            country="GB",
+            emergency_number="",
+            time_zone="Europe/London",
+            unit="kg",
+            now=now,
+            is_demo=True,
         )
-        return gyms.add_staff(gym, name="Wren Aldous", sign_in_name="wren", role=Staff.Role.OWNER, password=None)
-
-
+        return gyms.add_staff(
+            gym, name="Wren Aldous", sign_in_name="wren", role=Staff.Role.OWNER, password=None
+        )

@@ -15,7 +15,16 @@ def usual_emergency_number(country: str) -> str:
     return str(value("countries", "emergency").get(country, value("countries", "elsewhere")))
 
 
-def open_gym(*, name: str, country: str, emergency_number: str, time_zone: str, unit: str, now: datetime, is_demo: bool = False) -> Gym:
+def open_gym(
+    *,
+    name: str,
+    country: str,
+    emergency_number: str,
+    time_zone: str,
+    unit: str,
+    now: datetime,
+    is_demo: bool = False,
+) -> Gym:
     """A new gym with the shipped protocol and no equipment yet."""
     return Gym.objects.create(
         name=name,
@@ -49,7 +58,9 @@ def start_own_gym(*, owner_name: str, sign_in_name: str, password: str, now: dat
         if Gym.objects.exists():
             raise Refused("gym-exists")
         opened = open_gym(now=now, **gym)
-        return add_staff(opened, name=owner_name, sign_in_name=sign_in_name, role=Staff.Role.OWNER, password=password)
+        return add_staff(
+            opened, name=owner_name, sign_in_name=sign_in_name, role=Staff.Role.OWNER, password=password
+        )
 
 
 def change_protocol(gym: Gym, *, seen_version: int, changes: Mapping[str, Any]) -> Gym:

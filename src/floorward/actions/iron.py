@@ -61,7 +61,9 @@ def remove(row: Any) -> None:
 
 def plans_with(row: Any) -> tuple[Plan, ...]:
     """The plans of sessions still open that need this piece."""
-    lines = Line.objects.filter(session__ended_at=None, session__lifter__gym=row.gym).select_related("session__lifter", "bar")
+    lines = Line.objects.filter(session__ended_at=None, session__lifter__gym=row.gym).select_related(
+        "session__lifter", "bar"
+    )
     if isinstance(row, BarRow):
         lines = lines.filter(bar=row)
     elif isinstance(row, CollarRow):

@@ -49,7 +49,7 @@ def parse(line: str) -> dict[str, Any]:
     except (json.JSONDecodeError, RecursionError, ValueError) as error:
         raise BadRequest(f"not JSON: {error}") from error
     if not isinstance(request, dict):
-        raise BadRequest("the line must be one JSON object, such as {\"load\": 100}")
+        raise BadRequest('the line must be one JSON object, such as {"load": 100}')
     return request
 
 

@@ -43,7 +43,11 @@ class AskingForm(forms.Form):
             self.add_error(finding.field or None, sentence(finding))
 
     def _ask(self, finding: Finding) -> None:
-        confirmed = self.data.getlist("confirmed") if hasattr(self.data, "getlist") else self.data.get("confirmed", [])
+        confirmed = (
+            self.data.getlist("confirmed")
+            if hasattr(self.data, "getlist")
+            else self.data.get("confirmed", [])
+        )
         if finding.code not in confirmed:
             self.questions.append(finding)
             self.add_error(None, forms.ValidationError("", code="question"))
@@ -67,7 +71,9 @@ class LengthField(forms.CharField):
         metres = float(length_mm) / 1000
         if not self.least_m <= metres <= self.most_m:
             low, high = round(self.least_m * 100), round(self.most_m * 100)
-            raise forms.ValidationError(f"{metres * 100:.0f} cm cannot be right here: it is from {low} to {high} cm.")
+            raise forms.ValidationError(
+                f"{metres * 100:.0f} cm cannot be right here: it is from {low} to {high} cm."
+            )
         return metres
 
 

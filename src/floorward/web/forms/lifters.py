@@ -23,21 +23,38 @@ class LifterForm(AskingForm):
     name = forms.CharField(label="Name or alias", max_length=80)
     born_year = forms.IntegerField(label="Year of birth")
     sex = forms.ChoiceField(
-        label="Sex, for the body tables", choices=lambda: list(words("sex").items()), initial=Sex.UNDECLARED, widget=forms.RadioSelect
+        label="Sex, for the body tables",
+        choices=lambda: list(words("sex").items()),
+        initial=Sex.UNDECLARED,
+        widget=forms.RadioSelect,
     )
     stature_m = LengthField(label="Height", least_m=1.2, most_m=2.3, help_text="176, 1.76 m or 5'9\"")
     mass = MassField(label="Body mass", least_kg=LIGHTEST_KG, most_kg=HEAVIEST_KG, help_text="85 or 187 lb")
-    unit = forms.ChoiceField(label="Thinks in", choices=[(u.value, u.value) for u in Unit], widget=forms.RadioSelect)
+    unit = forms.ChoiceField(
+        label="Thinks in", choices=[(u.value, u.value) for u in Unit], widget=forms.RadioSelect
+    )
     coach = forms.ModelChoiceField(label="Coach", queryset=Staff.objects.none(), required=False)
     contest = forms.CharField(label="Next contest", max_length=80, required=False)
     contest_day = forms.DateField(label="On", required=False, widget=forms.DateInput(attrs={"type": "date"}))
     conventional_required = forms.BooleanField(label="The contest pulls conventional only", required=False)
     sumo_allowed = forms.BooleanField(label="Sumo is allowed there", required=False, initial=True)
-    span_m = LengthField(label="Arm span", least_m=1.1, most_m=2.6, required=False, help_text="Tape measures are optional; each one sharpens the drawing.")
+    span_m = LengthField(
+        label="Arm span",
+        least_m=1.1,
+        most_m=2.6,
+        required=False,
+        help_text="Tape measures are optional; each one sharpens the drawing.",
+    )
     crotch_m = LengthField(label="Floor to crotch", least_m=0.5, most_m=1.2, required=False)
     sitting_height_m = LengthField(label="Sitting height", least_m=0.6, most_m=1.2, required=False)
     knee_height_m = LengthField(label="Floor to knee", least_m=0.3, most_m=0.75, required=False)
-    sleeve_m = LengthField(label="Sleeve", least_m=0.5, most_m=1.1, required=False, help_text="Spine at the neck to the wrist, elbow bent.")
+    sleeve_m = LengthField(
+        label="Sleeve",
+        least_m=0.5,
+        most_m=1.1,
+        required=False,
+        help_text="Spine at the neck to the wrist, elbow bent.",
+    )
     version = forms.IntegerField(widget=forms.HiddenInput, required=False)
 
     def __init__(self, *args: Any, gym: Any, today: date, **kwargs: Any) -> None:
@@ -53,7 +70,9 @@ class LifterForm(AskingForm):
         """Between ten and a hundred and five years ago."""
         year = int(self.cleaned_data["born_year"])
         if not self.today.year - 105 <= year <= self.today.year - 10:
-            raise forms.ValidationError(f"Write the year in four figures, from {self.today.year - 105} to {self.today.year - 10}.")
+            raise forms.ValidationError(
+                f"Write the year in four figures, from {self.today.year - 105} to {self.today.year - 10}."
+            )
         return year
 
     def check(self) -> tuple[Finding, ...]:
@@ -76,8 +95,23 @@ def lifter_values(lifter: Lifter) -> dict[str, Any]:
     unit = Unit(lifter.unit)
     mass = Mass(Decimal(str(round(lifter.mass_kg, 2)))).to(unit).value
     tape = {name: _cm(getattr(lifter, name)) for name in ("stature_m", *TAPE)}
-    plain_columns = ("name", "born_year", "sex", "unit", "coach", "contest", "contest_day", "conventional_required", "sumo_allowed", "version")
-    return {**{name: getattr(lifter, name) for name in plain_columns}, **tape, "mass": f"{plain(round(mass, 1))} {unit}"}
+    plain_columns = (
+        "name",
+        "born_year",
+        "sex",
+        "unit",
+        "coach",
+        "contest",
+        "contest_day",
+        "conventional_required",
+        "sumo_allowed",
+        "version",
+    )
+    return {
+        **{name: getattr(lifter, name) for name in plain_columns},
+        **tape,
+        "mass": f"{plain(round(mass, 1))} {unit}",
+    }
 
 
 def _cm(metres: float | None) -> str:
@@ -89,7 +123,10 @@ class ConsentForm(AskingForm):
 
     agreed = forms.BooleanField(label="Yes: keep these answers for this purpose")
     given_by = forms.ChoiceField(
-        label="Said by", choices=[("lifter", "the lifter"), ("guardian", "a parent or guardian")], widget=forms.RadioSelect, initial="lifter"
+        label="Said by",
+        choices=[("lifter", "the lifter"), ("guardian", "a parent or guardian")],
+        widget=forms.RadioSelect,
+        initial="lifter",
     )
     guardian_name = forms.CharField(label="Name of the parent or guardian", max_length=80, required=False)
     share_with_clinician = forms.BooleanField(label="A note may go to a clinician they name", required=False)
@@ -103,7 +140,9 @@ class ConsentForm(AskingForm):
     def check(self) -> tuple[Finding, ...]:
         """Under 18 a guardian must be named."""
         by_guardian = self.cleaned_data["given_by"] == "guardian"
-        if (self.guardian_needed and not by_guardian) or (by_guardian and not self.cleaned_data["guardian_name"].strip()):
+        if (self.guardian_needed and not by_guardian) or (
+            by_guardian and not self.cleaned_data["guardian_name"].strip()
+        ):
             return (Finding(code="guardian-needed", field="guardian_name", weight=Weight.REFUSE),)
         return ()
 
@@ -114,10 +153,19 @@ class BestSetForm(AskingForm):
     lift = forms.ChoiceField(label="Lift")
     load = MassField(label="Load", least_kg=1, most_kg=600)
     reps = forms.IntegerField(label="Reps", min_value=1, max_value=30)
-    rpe = forms.DecimalField(label="RPE", min_value=1, max_value=10, decimal_places=1, required=False, help_text="10: nothing left; 8: two left.")
+    rpe = forms.DecimalField(
+        label="RPE",
+        min_value=1,
+        max_value=10,
+        decimal_places=1,
+        required=False,
+        help_text="10: nothing left; 8: two left.",
+    )
     day = forms.DateField(label="On", widget=forms.DateInput(attrs={"type": "date"}))
 
-    def __init__(self, *args: Any, lifts: list[tuple[str, str]], unit: Unit, today: date, **kwargs: Any) -> None:
+    def __init__(
+        self, *args: Any, lifts: list[tuple[str, str]], unit: Unit, today: date, **kwargs: Any
+    ) -> None:
         super().__init__(*args, **kwargs)
         self.today = today
         self.fields["lift"].choices = lifts  # type: ignore[attr-defined]

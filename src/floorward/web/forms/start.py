@@ -24,23 +24,43 @@ def countries() -> list[tuple[str, str]]:
 @cache
 def time_zones() -> list[tuple[str, str]]:
     """The names of all zones that a wall clock may keep."""
-    return [(zone, zone.replace("_", " ")) for zone in sorted(available_timezones()) if "/" in zone and not zone.startswith("Etc/")]
+    return [
+        (zone, zone.replace("_", " "))
+        for zone in sorted(available_timezones())
+        if "/" in zone and not zone.startswith("Etc/")
+    ]
 
 
 class OwnGymForm(AskingForm):
     """The gym and its owner."""
 
-    code = forms.CharField(label="Code from the console", max_length=20, help_text="Printed when Floorward started. It works once.")
+    code = forms.CharField(
+        label="Code from the console",
+        max_length=20,
+        help_text="Printed when Floorward started. It works once.",
+    )
     name = forms.CharField(label="Name of the gym", max_length=120)
-    country = forms.ChoiceField(label="Country", choices=countries, help_text="For the emergency number and local routes.")
+    country = forms.ChoiceField(
+        label="Country", choices=countries, help_text="For the emergency number and local routes."
+    )
     emergency_number = forms.CharField(
-        label="Emergency number", max_length=20, required=False, help_text="Leave empty to take the country's usual one, then check it."
+        label="Emergency number",
+        max_length=20,
+        required=False,
+        help_text="Leave empty to take the country's usual one, then check it.",
     )
     time_zone = forms.ChoiceField(label="Time zone", choices=time_zones, initial="Europe/London")
-    unit = forms.ChoiceField(label="Plates and loads in", choices=[(u.value, u.value) for u in Unit], widget=forms.RadioSelect, initial="kg")
+    unit = forms.ChoiceField(
+        label="Plates and loads in",
+        choices=[(u.value, u.value) for u in Unit],
+        widget=forms.RadioSelect,
+        initial="kg",
+    )
     owner_name = forms.CharField(label="Your name", max_length=80)
     sign_in_name = forms.CharField(label="Name to sign in with", max_length=60)
-    password = forms.CharField(label="Password", widget=forms.PasswordInput, help_text="At least 10 characters.")
+    password = forms.CharField(
+        label="Password", widget=forms.PasswordInput, help_text="At least 10 characters."
+    )
 
     def __init__(self, *args: Any, code: str, **kwargs: Any) -> None:
         super().__init__(*args, **kwargs)
@@ -50,7 +70,9 @@ class OwnGymForm(AskingForm):
         """The code must be this start's."""
         typed = self.cleaned_data["code"].strip()
         if not self._code or not secrets.compare_digest(typed.encode(), self._code.encode()):
-            raise forms.ValidationError("This is not the code the console printed. Look at the lines below 'floorward'.")
+            raise forms.ValidationError(
+                "This is not the code the console printed. Look at the lines below 'floorward'."
+            )
         return typed
 
     def clean_password(self) -> str:
