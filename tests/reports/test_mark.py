@@ -1,5 +1,3 @@
-from xml.etree import ElementTree as ET
-
 import pytest
 
 from floorward.reports.drawings.mark import mark, sign
@@ -79,4 +77,4 @@ def test_an_unknown_sign_is_our_mistake():
 def test_a_drawing_goes_into_a_template_as_it_is():
     drawing = mark(0.5, 225)
     assert drawing.__html__() == drawing
-    assert ET.fromstring(drawing).tag == "svg"
+    assert parsed(drawing).tag == "svg"

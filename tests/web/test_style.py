@@ -16,7 +16,7 @@ def text(name):
 
 
 def without_comments(name):
-    return re.sub(r"/\*.*?\*/", "", text(name), flags=re.S)
+    return re.sub(r"/\*.*?\*/", "", text(name), flags=re.DOTALL)
 
 
 def colours():
@@ -80,7 +80,7 @@ def test_nothing_is_fetched_from_elsewhere(name):
 @pytest.mark.parametrize("name", ["parts", "forms", "pages"])
 def test_every_class_is_explained_in_the_comments_of_its_file(name):
     said = (
-        " ".join(re.findall(r"/\*.*?\*/", text(name), flags=re.S))
+        " ".join(re.findall(r"/\*.*?\*/", text(name), flags=re.DOTALL))
         + text("base")
         + DOCS.read_text(encoding="utf-8")
     )
