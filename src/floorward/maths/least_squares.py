@@ -1,0 +1,143 @@
+"""Many small least-squares problems with rules at once, by a damped Gauss-Newton method.
+
+Each problem has a handful of unknowns, residuals whose squares are summed, and rules: slacks that must be zero (equalities) or
+not negative (inequalities). A rule weighs so much more than a residual that it is kept to a hair's breadth. Which inequalities
+bind is settled inside each step, on the linear forecast of the slacks, so that a solution may slide along several of them.
+"""
+
+from collections.abc import Callable
+from dataclasses import dataclass
+
+import numpy as np
+from numpy.typing import NDArray
+
+Array = NDArray[np.float64]
+Flags = NDArray[np.bool_]
+Residuals = Callable[[Array], Array]
+
+_STEP = 1e-6
+_ACTIVE_SET_PASSES = 3
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Rows:
+    """What the rows of a residual function are.
+
+    Attributes:
+        squared: how many rows come first that are squared and summed; the rest are slacks of rules.
+        equal: for each rule, true where the slack must be zero, false where it must not be negative.
+        weight: how many units of residual one unit of slack is worth.
+    """
+
+    squared: int
+    equal: Flags
+    weight: float
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Solved:
+    """Where the iteration ended.
+
+    Attributes:
+        unknowns: shape (unknowns, *problems).
+        cost: sum of the squared residuals, without the rules, shape (*problems).
+        breach: how far each rule is broken, shape (rules, *problems).
+    """
+
+    unknowns: Array
+    cost: Array
+    breach: Array
+
+
+def minimise(residuals: Residuals, start: Array, rows: Rows, *, iterations: int, reach: float) -> Solved:
+    """Minimise the sum of squared residuals under the rules, for all problems at once.
+
+    Args:
+        residuals: maps unknowns of shape (unknowns, *any) to rows (squared and slacks, *any).
+        start: first guess, shape (unknowns, *problems).
+        rows: which of them are squared, which are rules.
+        iterations: how many steps are tried.
+        reach: the longest step of any unknown.
+    """
+    x, equal = start, rows.equal.reshape((-1,) + (1,) * (start.ndim - 1))
+    damping = np.full(start.shape[1:], 1e-4)
+    values, slopes = _linearised(residuals, x)
+    merit = _merit(values, rows, equal)
+    for _ in range(iterations):
+        trial = x + np.clip(_step(values, slopes, rows, equal, damping), -reach, reach)
+        values_there, slopes_there = _linearised(residuals, trial)
+        merit_there = _merit(values_there, rows, equal)
+        better = merit_there <= merit
+        x = np.where(better, trial, x)
+        values = np.where(better, values_there, values)
+        slopes = np.where(better, slopes_there, slopes)
+        merit = np.where(better, merit_there, merit)
+        damping = np.where(better, damping * 0.1, np.minimum(damping * 20.0, 1e8))
+    return Solved(
+        unknowns=x,
+        cost=(values[: rows.squared] ** 2).sum(axis=0),
+        breach=broken(values[rows.squared :], rows.equal),
+    )
+
+
+def broken(slacks: Array, equal: Flags) -> Array:
+    """How far each rule is broken: shape of the slacks, never negative."""
+    must = equal.reshape((-1,) + (1,) * (slacks.ndim - 1))
+    breach: Array = np.where(must, np.abs(slacks), np.maximum(-slacks, 0.0))
+    return breach
+
+
+def _linearised(residuals: Residuals, x: Array) -> tuple[Array, Array]:
+    """The rows at `x` and their slopes, shape (rows, unknowns, *problems)."""
+    count = len(x)
+    shifted = np.repeat(x[:, None], count + 1, axis=1)
+    shifted[range(count), range(1, count + 1)] += _STEP
+    found = residuals(shifted)
+    return found[:, 0], (found[:, 1:] - found[:, :1]) / _STEP
+
+
+def _step(values: Array, slopes: Array, rows: Rows, equal: Flags, damping: Array) -> Array:
+    """The damped step, with the inequalities that its own linear forecast would breach."""
+    active = equal | (values[rows.squared :] < 0)
+    step: Array = np.zeros_like(slopes[0])
+    for _ in range(_ACTIVE_SET_PASSES):
+        weights = np.ones_like(values)
+        weights[rows.squared :] = np.where(active, rows.weight**2, 0.0)
+        weighted = slopes * weights[:, None]
+        normal = np.einsum("ra...,rb...->ab...", weighted, slopes)
+        normal[range(len(normal)), range(len(normal))] += damping + 1e-9
+        step = solve_symmetric(normal, -np.einsum("ra...,r...->a...", weighted, values))
+        ahead = values[rows.squared :] + np.einsum("ra...,a...->r...", slopes[rows.squared :], step)
+        changed: Flags = equal | (ahead < 0)
+        if (changed == active).all():
+            break
+        active = changed
+    return step
+
+
+def solve_symmetric(matrix: Array, right: Array) -> Array:
+    """Solve many small positive-definite systems at once by elimination without pivots.
+
+    Args:
+        matrix: shape (n, n, *problems).
+        right: shape (n, *problems).
+    """
+    size = len(right)
+    a, b = matrix.copy(), right.copy()
+    for i in range(size):
+        for j in range(i + 1, size):
+            factor = a[j, i] / a[i, i]
+            a[j, i:] -= factor * a[i, i:]
+            b[j] -= factor * b[i]
+    for i in reversed(range(size)):
+        for j in range(i + 1, size):
+            b[i] -= a[i, j] * b[j]
+        b[i] /= a[i, i]
+    return b
+
+
+def _merit(values: Array, rows: Rows, equal: Flags) -> Array:
+    slacks = values[rows.squared :]
+    breach = np.where(equal, slacks, np.minimum(slacks, 0.0))
+    total: Array = (values[: rows.squared] ** 2).sum(axis=0) + rows.weight**2 * (breach**2).sum(axis=0)
+    return total
