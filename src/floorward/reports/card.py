@@ -1,0 +1,217 @@
+"""The session card on A5: what to lift, what goes on the bar, boxes for the pain of each set, and when to stop. Bytes out.
+
+It carries a first name and an initial and no word of where it hurts in its head. Whatever a person typed travels as data and
+is set as plain text. The same card always gives the same bytes.
+"""
+
+import json
+import re
+import unicodedata
+from dataclasses import dataclass
+from datetime import datetime
+from functools import cache
+from importlib import resources
+from io import BytesIO
+from typing import Any
+
+import segno
+import typst
+
+from floorward.core.records import FULL_HEIGHT_MM, Plate
+from floorward.errors import ContractError
+from floorward.reports.wording import sentence_for, word, words
+from floorward.units import Unit, plain
+
+_NAME_MOST = 22
+_UNBROKEN_MOST = 22
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class CardLine:
+    """One lift of the session as the card shows it.
+
+    Attributes:
+        lift: its name in words.
+        set_up: where from, in words: "from the floor"; `set_up_words` makes them.
+        load: as written on the bar, such as "110" or "72.5"; empty for bodyweight.
+        work: sets and repetitions: "4 × 5".
+        sets: how many boxes for pain to draw; 0 where no pain is asked.
+        plates: one side, innermost first; None when nothing is loaded on a sleeve (a dumbbell, bodyweight).
+        implement: what the plates go on, in words: "bar 20", "trap bar 25".
+        warm_ups: sets before, each in words: "60 × 5".
+    """
+
+    lift: str
+    set_up: str = ""
+    load: str = ""
+    work: str = ""
+    sets: int = 0
+    plates: tuple[Plate, ...] | None = None
+    implement: str = ""
+    warm_ups: tuple[str, ...] = ()
+    cue: str = ""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Card:
+    """A session's card.
+
+    Attributes:
+        name: the lifter's whole name; the card shows the first name and an initial.
+        starts: date and time of the session in the gym's zone.
+        limit: pain above which a lift stops, 0 to 10.
+        leg_signs: whether signs in legs, bladder and bowel belong on this card (low back, hip).
+        code_address: what the QR code opens, such as the morning check; empty for none.
+        no_code: why there is no code, in words; a sentence is chosen when both are empty.
+    """
+
+    name: str
+    starts: datetime
+    coach: str
+    minutes: int = 0
+    lines: tuple[CardLine, ...] = ()
+    unit: Unit = Unit.KG
+    limit: int = 5
+    leg_signs: bool = True
+    code_address: str = ""
+    no_code: str = ""
+    cautions: tuple[str, ...] = ()
+
+
+def card_pdf(card: Card) -> bytes:
+    """The card as PDF, tagged for screen readers (PDF/UA-1).
+
+    Letters that the shipped face lacks come from the machine's own faces, and the file then makes no promise of PDF/UA.
+    """
+    data = json.dumps(_data(card), ensure_ascii=False)
+    try:
+        return _compiled(data, tagged=True)
+    except typst.TypstError:
+        return _compiled(data, tagged=False)
+
+
+def called(name: str) -> str:
+    """First name and an initial: "Abel Norwood" is "Abel N."."""
+    parts = _plain(name).split()
+    if not parts:
+        return word("card", "no-name")
+    first = parts[0] if len(parts[0]) <= _NAME_MOST else parts[0][:_NAME_MOST] + "…"
+    return first if len(parts) == 1 else f"{first} {parts[-1][0].upper()}."
+
+
+def set_up_words(height_mm: float, blocks_mm: float = 0.0, pins: bool = False) -> str:  # noqa: FBT001, FBT002 - reads as a set-up
+    """Where the bar starts, in words: "from the floor", "on 10 cm of blocks, bar at 32.5 cm"."""
+    if not height_mm:
+        return ""
+    numbers = {"blocks": f"{blocks_mm / 10:g}", "height": f"{height_mm / 10:g}"}
+    if blocks_mm:
+        return sentence_for("card-on-blocks", numbers)
+    if pins:
+        return sentence_for("card-on-pins", numbers)
+    return sentence_for("card-floor" if height_mm == FULL_HEIGHT_MM else "card-hands-at", numbers)
+
+
+def _data(card: Card) -> dict[str, Any]:
+    """Everything that the page shows, as plain JSON."""
+    code = _code_svg(card.code_address)
+    return {
+        "called": called(card.name),
+        "title": sentence_for("card-title", {"name": called(card.name), "day": _day(card.starts)}),
+        "when": f"{_day(card.starts)}, {card.starts:%H:%M}",
+        "with": _with(card),
+        "unit": str(card.unit),
+        "lines": [_line(line) for line in card.lines],
+        "stop_lift": [
+            sentence_for("card-stop-limit", {"limit": card.limit}),
+            *_leg("card-stop-spreads", card),
+        ],
+        "stop_all": [*_leg("card-stop-numb", card), *_leg("card-stop-bladder", card)]
+        or [sentence_for("card-stop-unwell", {})],
+        "cautions": [_shown(text) for text in (*card.cautions, sentence_for("card-not-advice", {}))],
+        "code_svg": code,
+        "code_text": "/\u200b".join(map(_shown, card.code_address.split("/"))),
+        "standing": sentence_for(
+            "card-standing-leg" if card.leg_signs else "card-standing", {"limit": card.limit}
+        ),
+        "no_code": "" if code else _shown(card.no_code) or sentence_for("card-no-code", {}),
+        "said": words("card"),
+    }
+
+
+def _leg(code: str, card: Card) -> list[str]:
+    return [sentence_for(code, {})] if card.leg_signs else []
+
+
+def _line(line: CardLine) -> dict[str, Any]:
+    each = " · ".join(plain(plate.mass.value) for plate in line.plates or ())
+    side = (
+        sentence_for("card-each-side", {"plates": each})
+        if each
+        else word("card", "empty")
+        if line.plates == ()
+        else ""
+    )
+    loaded = ", ".join(part for part in (side, _shown(line.implement)) if part)
+    return {
+        "lift": _shown(line.lift),
+        "detail": [text for text in (_shown(line.set_up), loaded) if text],
+        "load": _shown(line.load),
+        "work": _shown(line.work),
+        "boxes": max(line.sets, 0),
+        "plates": None if line.plates is None else [_plate(plate) for plate in line.plates],
+        "warm-up": " · ".join(map(_shown, line.warm_ups)),
+        "cue": _shown(line.cue),
+    }
+
+
+def _plate(plate: Plate) -> dict[str, int]:
+    return {"diameter": plate.diameter_mm, "thickness": plate.thickness_mm}
+
+
+def _with(card: Card) -> str:
+    about = sentence_for("card-minutes", {"minutes": card.minutes}) if card.minutes else ""
+    return " · ".join(
+        part for part in (about, sentence_for("card-coach", {"coach": _shown(card.coach)})) if part
+    )
+
+
+def _day(moment: datetime) -> str:
+    weekday = list(words("weekday").values())[moment.weekday()]
+    month = list(words("month").values())[moment.month - 1]
+    return f"{weekday} {moment.day} {month}"
+
+
+def _code_svg(address: str) -> str:
+    """The QR code of an address as SVG; empty for none."""
+    if not address:
+        return ""
+    out = BytesIO()
+    segno.make(address, error="m", micro=False).save(out, kind="svg", border=0, xmldecl=False)
+    return out.getvalue().decode()
+
+
+def _shown(text: str) -> str:
+    """A person's words fit to be set: long unbroken runs may break, control and direction marks are gone."""
+    return re.sub(rf"(\S{{{_UNBROKEN_MOST}}})(?=\S)", "\\1\u200b", _plain(text))
+
+
+def _plain(text: str) -> str:
+    kept = (c if unicodedata.category(c) not in {"Cc", "Cf", "Cs", "Co", "Cn"} else " " for c in text)
+    return " ".join("".join(kept).split())
+
+
+def _compiled(data: str, *, tagged: bool) -> bytes:
+    faces = str(resources.files("font_source_sans_pro") / "files")
+    # one compiler a card: it may not be shared between threads
+    compiler = typst.Compiler(  # type: ignore[misc]  # its stub leaves a type variable open
+        _template(), font_paths=[faces], ignore_system_fonts=tagged, sys_inputs={"card": data}
+    )
+    made = compiler.compile(pdf_standards=["ua-1" if tagged else "1.7"])
+    if not isinstance(made, bytes):
+        raise ContractError("card.typ must make one PDF")
+    return made
+
+
+@cache
+def _template() -> bytes:
+    return resources.files(__package__).joinpath("card.typ").read_bytes()
