@@ -104,7 +104,7 @@ def _existing() -> Iterator[str]:
     from django.conf import settings
 
     for alias, database in settings.DATABASES.items():
-        file = Path(database["NAME"])
+        file = Path(str(database["NAME"]))
         if file.exists() and file.stat().st_size:
             yield alias
 

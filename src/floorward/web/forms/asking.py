@@ -60,7 +60,7 @@ class LengthField(forms.CharField):
         self.usual, self.least_m, self.most_m = usual, least_m, most_m
         super().__init__(**kwargs)
 
-    def clean(self, value: Any) -> float | None:  # type: ignore[override]
+    def clean(self, value: Any) -> float | None:
         """Metres, or None when nothing was typed."""
         text = super().clean(value)
         if not text:
@@ -84,7 +84,7 @@ class MassField(forms.CharField):
         self.usual, self.least_kg, self.most_kg = usual, least_kg, most_kg
         super().__init__(**kwargs)
 
-    def clean(self, value: Any) -> Mass | None:  # type: ignore[override]
+    def clean(self, value: Any) -> Mass | None:
         """The mass as typed, or None when nothing was typed."""
         text = super().clean(value)
         if not text:
@@ -98,4 +98,4 @@ class MassField(forms.CharField):
 
     def _range(self, mass: Mass) -> str:
         low, high = (Mass(Decimal(str(v))).to(mass.unit).value for v in (self.least_kg, self.most_kg))
-        return f"{mass} cannot be right here: it is from {plain(round(low))} to {plain(round(high))} {mass.unit}."
+        return f"{mass} cannot be right here: it is from {plain(Decimal(round(low)))} to {plain(Decimal(round(high)))} {mass.unit}."

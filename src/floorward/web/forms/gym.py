@@ -23,7 +23,7 @@ from floorward.web.forms.asking import AskingForm, LengthField, MassField
 class MillimetreField(LengthField):
     """A length of equipment in any usual spelling; cleaned to whole millimetres."""
 
-    def clean(self, value: Any) -> int | None:  # type: ignore[override]
+    def clean(self, value: Any) -> int | None:
         """Millimetres, or None when nothing was typed."""
         metres = super().clean(value)
         return None if metres is None else round(metres * 1000)

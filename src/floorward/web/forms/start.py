@@ -68,7 +68,7 @@ class OwnGymForm(AskingForm):
 
     def clean_code(self) -> str:
         """The code must be this start's."""
-        typed = self.cleaned_data["code"].strip()
+        typed = str(self.cleaned_data["code"]).strip()
         if not self._code or not secrets.compare_digest(typed.encode(), self._code.encode()):
             raise forms.ValidationError(
                 "This is not the code the console printed. Look at the lines below 'floorward'."
