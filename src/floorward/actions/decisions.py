@@ -1,0 +1,233 @@
+"""Deciding on the next step: the coach takes the proposal, or another with a reason; the rules say what may be taken.
+
+A decision keeps the rule, its numbers and the version of the protocol it was made under. One that was made on scores that
+changed since is marked, and can be decided anew.
+"""
+
+from dataclasses import dataclass
+from datetime import datetime
+from decimal import Decimal
+from typing import Any
+
+from floorward.actions.lifters import consent_of
+from floorward.actions.outdated import mark_outdated
+from floorward.actions.proposals import Proposal, all_proposals, numbers_of, proposal_for, proposals
+from floorward.core.findings import Finding, Weight, refused
+from floorward.core.plan_change import next_load, override_findings
+from floorward.core.rules import Change, Ruling, StepSize
+from floorward.errors import Refused
+from floorward.storage.models import Decision, Episode, Session, Staff, Trace
+from floorward.storage.place import atomic
+
+__all__ = [
+    "Choice",
+    "Proposal",
+    "all_proposals",
+    "choice_findings",
+    "choices",
+    "decide",
+    "mark_outdated",
+    "proposal_for",
+    "proposals",
+    "proposed",
+]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Choice:
+    """What may be decided. `key` names it on the page: proposed, forward, lower, hold, back, raise, stop or load."""
+
+    key: str
+    change: Change
+    load: Decimal | None
+    height_mm: int
+    rise_mm: int = 0
+
+
+def proposed(proposal: Proposal) -> Choice:
+    """The proposal as a choice."""
+    plan = proposal.plan
+    return _choice(proposal, "proposed", proposal.change, plan.load, plan.height_mm)
+
+
+def choices(proposal: Proposal) -> tuple[Choice, ...]:
+    """What a coach may take instead: only what the rules, the iron and the wood allow, each other than the proposal."""
+    last, reach = proposal.last, proposal.reach
+    lower = [mm for mm in reach.heights_mm if mm < last.height_mm][-1:]
+    higher = [mm for mm in reach.heights_mm if mm > last.height_mm][:1]
+    offers = [
+        _choice(proposal, "forward", Change.FORWARD, _one_step(proposal), last.height_mm),
+        *(_choice(proposal, "lower", Change.FORWARD, last.load, mm) for mm in lower),
+        _choice(proposal, "hold", Change.HOLD, last.load, last.height_mm),
+        _choice(proposal, "back", Change.BACK, _one_rung(proposal), last.height_mm),
+        *(_choice(proposal, "raise", Change.BACK, last.load, mm) for mm in higher),
+        _choice(proposal, "stop", Change.STOP, None, 0),
+    ]
+    first = proposed(proposal)
+    taken = {(first.load, first.height_mm)}
+    found = []
+    for offer in offers:
+        place = (offer.load, offer.height_mm)
+        if place not in taken and not refused(choice_findings(proposal, offer)):
+            taken.add(place)
+            found.append(offer)
+    return tuple(found)
+
+
+def own_load(proposal: Proposal, load: Decimal) -> Choice:
+    """A load that the coach wrote down, at the height as it was."""
+    last = proposal.last
+    change = Change.FORWARD if load > last.load else Change.BACK if load < last.load else Change.HOLD
+    return _choice(proposal, "load", change, load, last.height_mm)
+
+
+def choice_findings(proposal: Proposal, choice: Choice) -> tuple[Finding, ...]:
+    """What forbids `choice`; empty when it may be taken. The proposal itself always may, and so may a stop."""
+    plan, last = proposal.plan, proposal.last
+    if choice.load is None or (choice.load, choice.height_mm) == (plan.load, plan.height_mm):
+        return ()
+    reach, settled = proposal.reach, proposal.settled
+    found = list(
+        override_findings(
+            proposal.ruling,
+            last,
+            choice.load,
+            reach.loads,
+            protocol=proposal.protocol,
+            settled_in_row=settled,
+        )
+    )
+    if choice.height_mm != last.height_mm:
+        found += _height_findings(proposal, choice)
+    return tuple(found)
+
+
+def decide(
+    session: Session,
+    lift: str,
+    *,
+    seen: str,
+    choice: Choice | None = None,
+    reason: str = "",
+    by: Staff,
+    now: datetime,
+) -> Decision:
+    """Take the proposal (no `choice`), or another choice with its reason.
+
+    `seen` is what the page was shown: where the scores or a colleague's decision changed it since, nothing is stored.
+
+    Raises:
+        Refused: `consent-needed`, `nothing-to-decide`, `not-the-last`, `decided-meanwhile`, `proposal-changed`, `reason-needed`,
+            or the code of what forbids the choice.
+    """
+    with atomic():
+        proposal = _fresh(session, lift, seen, now)
+        taken = choice or proposed(proposal)
+        other = (taken.load, taken.height_mm) != (proposal.plan.load, proposal.plan.height_mm)
+        if other and not reason.strip():
+            raise Refused("reason-needed")
+        for finding in choice_findings(proposal, taken):
+            raise Refused(finding.code, **finding.numbers)
+        return _store(proposal, taken, reason=reason.strip(), by=by, now=now)
+
+
+def _fresh(session: Session, lift: str, seen: str, now: datetime) -> Proposal:
+    episode = session.episode
+    if episode is None:
+        raise Refused("nothing-to-decide")
+    Episode.objects.select_for_update().get(pk=episode.pk)
+    if consent_of(session.lifter) is None:
+        raise Refused("consent-needed", name=session.lifter.name)
+    proposal = proposal_for(episode, lift, now)
+    if proposal is None:
+        raise Refused("nothing-to-decide")
+    if proposal.trained.session.pk != session.pk:
+        raise Refused("not-the-last")
+    if proposal.seen != seen:
+        if proposal.decided and proposal.decision is not None:
+            raise Refused(
+                "decided-meanwhile", who=proposal.decision.by.name if proposal.decision.by else "A colleague"
+            )
+        raise Refused("proposal-changed")
+    return proposal
+
+
+def _store(proposal: Proposal, taken: Choice, *, reason: str, by: Staff, now: datetime) -> Decision:
+    row = proposal.decision
+    if row is None:
+        row = Decision(episode=proposal.episode, session=proposal.trained.session, lift=proposal.lift)
+    else:
+        _leave_trace(row, by, now)
+    row.rule, row.numbers = proposal.ruling.code, numbers_of(proposal.ruling, proposal.last)
+    row.proposed_change, row.proposed_load = proposal.change, proposal.plan.load
+    row.proposed_height_mm = proposal.plan.height_mm or 0
+    row.change, row.load, row.height_mm = taken.change, taken.load, taken.height_mm
+    row.unit, row.reason = proposal.unit, reason
+    row.protocol_version = proposal.episode.lifter.gym.protocol_version
+    row.at, row.by, row.outdated = now, by, False
+    row.save()
+    return row
+
+
+def _leave_trace(row: Decision, by: Staff, now: datetime) -> None:
+    was: dict[str, Any] = {
+        "change": row.change,
+        "load": str(row.load),
+        "unit": row.unit,
+        "height_mm": row.height_mm,
+    }
+    was |= {
+        "rule": row.rule,
+        "numbers": row.numbers,
+        "reason": row.reason,
+        "by": row.by.name if row.by else "",
+    }
+    gym = row.episode.lifter.gym
+    Trace.objects.create(
+        gym=gym, at=now, by=by, what="decided-anew", subject="decision", subject_id=row.pk, before=was
+    )
+
+
+def _height_findings(proposal: Proposal, choice: Choice) -> list[Finding]:
+    """What forbids another height: it must be buildable, the only change, and lower only by one, after a morning answer."""
+    last, reach = proposal.last, proposal.reach
+    lower = [mm for mm in reach.heights_mm if mm < last.height_mm]
+    if choice.height_mm not in reach.heights_mm:
+        return [Finding(code="not-buildable", field="choice", weight=Weight.REFUSE)]
+    if choice.load != last.load:
+        return [Finding(code="one-thing", field="choice", weight=Weight.REFUSE)]
+    if choice.height_mm < last.height_mm and not proposal.ruling.overridable:
+        return [
+            Finding(
+                code="not-overridable",
+                field="choice",
+                weight=Weight.REFUSE,
+                numbers={"rule": proposal.ruling.code},
+            )
+        ]
+    if choice.height_mm < last.height_mm and (last.morning is None or choice.height_mm != lower[-1]):
+        return [Finding(code="lower-one-step", field="choice", weight=Weight.REFUSE)]
+    return []
+
+
+def _one_step(proposal: Proposal) -> Decimal | None:
+    """One step forward as large as an override may be; None where there is none."""
+    step = Ruling(code="R8", change=Change.FORWARD, step=StepSize.USUAL)
+    load = next_load(step, proposal.last.load, proposal.reach.loads, proposal.protocol, proposal.settled)
+    return load if load is not None and load > proposal.last.load else proposal.last.load
+
+
+def _one_rung(proposal: Proposal) -> Decimal | None:
+    rung = Ruling(code="R2", change=Change.BACK, step=StepSize.RUNG)
+    return next_load(rung, proposal.last.load, proposal.reach.loads, proposal.protocol)
+
+
+def _choice(
+    proposal: Proposal, key: str, change: Change, load: Decimal | None, height_mm: int | None
+) -> Choice:
+    stays = (load, height_mm) == (proposal.last.load, proposal.last.height_mm)
+    height = height_mm or 0
+    kind = Change.HOLD if stays and key in {"forward", "back"} else change
+    return Choice(
+        key=key, change=kind, load=load, height_mm=height, rise_mm=max(height - proposal.reach.full_mm, 0)
+    )

@@ -1,0 +1,245 @@
+"""What the rules propose after a session, worked out to what the gym can load and build.
+
+A proposal is worked out anew from the log each time it is asked for. Only what a coach decides is stored.
+"""
+
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
+from datetime import date, datetime
+from decimal import Decimal
+from typing import Any
+
+from floorward.actions.histories import History, Trained, history_of, in_unit
+from floorward.actions.mornings import gym_day
+from floorward.actions.reach import Reach, reach_of, rig_at
+from floorward.actions.rigging import Rig, Stock, stock_of
+from floorward.core.findings import Finding
+from floorward.core.loadable import next_above
+from floorward.core.plan_change import Changed, PlannedChange, plan_change
+from floorward.core.protocol import Protocol, protocol_from
+from floorward.core.rules import Change, Exposure, Ruling, propose, settled_in_row
+from floorward.reports.reasons import reasons
+from floorward.storage.models import Decision, Episode, Gym
+from floorward.tables import value
+from floorward.units import Unit
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Proposal:
+    """What the rules say about one lift after its newest session.
+
+    Attributes:
+        change: which way, once plates and blocks are reckoned with: a step forward that cannot be loaded holds.
+        plan: the next load and height; both None where the lift stops.
+        reasons: why, in the order to be read.
+        rig: what goes on the bar and under it; None where the lift stops.
+        reach: what this bar can carry and where it can stand.
+        settled: how many exposures in a row settled at this load and height.
+        decision: what was decided, on these numbers or (outdated) on others; None while nothing was.
+        awaits_morning: whether the morning that answers for this session may still be given.
+        seen: changes whenever the proposal or the decision does; a page sends it back.
+    """
+
+    episode: Episode
+    trained: Trained
+    lift: str
+    unit: Unit
+    ruling: Ruling
+    change: Change
+    plan: PlannedChange
+    reasons: tuple[Finding, ...]
+    rig: Rig | None
+    reach: Reach
+    settled: int
+    protocol: Protocol
+    decision: Decision | None
+    awaits_morning: bool
+    seen: str
+
+    @property
+    def last(self) -> Exposure:
+        """The exposure that is judged."""
+        return self.trained.exposure
+
+    @property
+    def rise_mm(self) -> int:
+        """The bar above full height in the plan."""
+        return _rise(self.plan.height_mm, self.reach.full_mm)
+
+    @property
+    def last_rise_mm(self) -> int:
+        """The bar above full height as it was trained."""
+        return _rise(self.last.height_mm, self.reach.full_mm)
+
+    @property
+    def decided(self) -> bool:
+        """Whether a decision stands on these very numbers."""
+        return self.decision is not None and not self.decision.outdated
+
+
+def proposals(episode: Episode, now: datetime) -> tuple[Proposal, ...]:
+    """What is to be decided in this episode: one proposal for each sore lift whose newest session has no decision that stands.
+
+    Nothing without consent, and nothing before the lift was trained.
+    """
+    return tuple(proposal for proposal in all_proposals(episode, now) if not proposal.decided)
+
+
+def all_proposals(episode: Episode, now: datetime) -> tuple[Proposal, ...]:
+    """The same, with what was decided already."""
+    today = gym_day(episode.lifter.gym, now)
+    return proposals_from(history_of(episode, today), stock_of(episode.lifter.gym), today)
+
+
+def proposal_for(episode: Episode, lift: str, now: datetime) -> Proposal | None:
+    """The proposal for one lift, decided or not."""
+    return next((row for row in all_proposals(episode, now) if row.lift == lift), None)
+
+
+def proposals_from(history: History, stock: Stock, today: date) -> tuple[Proposal, ...]:
+    """The proposals of a history that has been read."""
+    if not history.kept:
+        return ()
+    return tuple(_proposal(history, history.of(lift), stock, today) for lift in history.lifts)
+
+
+def protocol_of(gym: Gym) -> Protocol:
+    """The gym's protocol as the rules read it."""
+    names = ("ceiling_finding", "ceiling_set", "after_max", "forward_percent", "rung_percent", "profile")
+    settings = {name: getattr(gym, name) for name in names}
+    return protocol_from({**settings, "revision": gym.protocol_version})[0]
+
+
+def numbers_of(ruling: Ruling, last: Exposure) -> dict[str, Any]:
+    """The numbers behind a ruling, as they are kept with a decision."""
+    done = {
+        "load": last.load,
+        "height_mm": last.height_mm,
+        "reps": last.reps,
+        "target_reps": last.target_reps,
+        "rpe": last.rpe,
+    }
+    return {name: _plain(number) for name, number in {**done, **ruling.numbers}.items()}
+
+
+def _proposal(history: History, rows: Sequence[Trained], stock: Stock, today: date) -> Proposal:
+    newest, protocol = rows[-1], protocol_of(history.episode.lifter.gym)
+    exposures, last, reach = _comparable(rows), newest.exposure, reach_of(newest.pattern, stock)
+    ruling = _ruling(history, newest, exposures, protocol, today)
+    settled, whole = settled_in_row(exposures, protocol), _whole(history, newest, reach)
+    plan = plan_change(
+        ruling,
+        load=last.load,
+        height_mm=last.height_mm,
+        loads=reach.loads,
+        heights_mm=reach.heights_mm,
+        full_range_accepted=whole,
+        protocol=protocol,
+        settled_in_row=settled,
+    )
+    decision = history.decisions.get((newest.session.pk, newest.lift))
+    return Proposal(
+        episode=history.episode,
+        trained=newest,
+        lift=newest.lift,
+        unit=newest.unit,
+        ruling=ruling,
+        change=_change(ruling, plan),
+        plan=plan,
+        reasons=(
+            *reasons(ruling.code, ruling.change, numbers_of(ruling, last)),
+            *_limits(ruling, plan, last, reach, whole=whole),
+        ),
+        rig=_planned_rig(newest, stock, plan),
+        reach=reach,
+        settled=settled,
+        protocol=protocol,
+        decision=decision,
+        awaits_morning=last.morning is None and (today - last.day).days <= value("decisions", "late_morning"),
+        seen=_seen(ruling, plan, last, decision),
+    )
+
+
+def _ruling(
+    history: History, newest: Trained, exposures: Sequence[Exposure], protocol: Protocol, today: date
+) -> Ruling:
+    """The rules on the exposures; a report that no screen has followed counts as spreading, whichever morning it came on."""
+    asked_since = (
+        history.screened_at is not None
+        and newest.spread_at is not None
+        and history.screened_at > newest.spread_at
+    )
+    if history.report is not None:
+        exposures = (*exposures[:-1], replace(exposures[-1], spreading=True))
+    return propose(
+        exposures,
+        protocol,
+        mornings={day: check.score for day, check in history.checks.items() if check.score is not None},
+        screen_open=history.lock is not None,
+        rescreened=history.report is None and asked_since,
+        today=max(today, exposures[-1].day),
+    )
+
+
+def _comparable(rows: Sequence[Trained]) -> tuple[Exposure, ...]:
+    """The exposures with their loads in the unit of the newest."""
+    unit = rows[-1].unit
+    return tuple(
+        row.exposure
+        if row.unit == unit
+        else replace(row.exposure, load=in_unit(row.exposure.load, row.unit, unit))
+        for row in rows
+    )
+
+
+def _whole(history: History, newest: Trained, reach: Reach) -> bool:
+    """Whether a load is accepted at full range: it is trained there, was before, or a search found one there."""
+    if newest.exposure.height_mm <= reach.full_mm:
+        return True
+    near = reach.full_mm + value("ladder", "height", "resolution")
+    trained = any(row.exposure.height_mm <= near for row in history.of(newest.lift))
+    return trained or any(lift == newest.lift and height_mm <= near for lift, height_mm in history.accepted)
+
+
+def _change(ruling: Ruling, plan: PlannedChange) -> Change:
+    """A step forward that cannot be loaded or built is a hold."""
+    held = ruling.change is Change.FORWARD and plan.changed is Changed.NOTHING
+    return Change.HOLD if held else Change.STOP if plan.changed is Changed.STOP else ruling.change
+
+
+def _limits(
+    ruling: Ruling, plan: PlannedChange, last: Exposure, reach: Reach, *, whole: bool
+) -> tuple[Finding, ...]:
+    """What iron and wood did to the ruling."""
+    if plan.changed is Changed.VARIATION:
+        return (Finding(code="variation-due"),)
+    if ruling.change is not Change.FORWARD or plan.changed is not Changed.NOTHING:
+        return ()
+    if not whole:
+        lower = any(height_mm < last.height_mm for height_mm in reach.heights_mm)
+        return (Finding(code="bar-waits" if lower else "bar-stays"),)
+    if next_above(reach.loads, last.load) is None:
+        return (Finding(code="stock-ends"),)
+    return (Finding(code="step-waits", numbers={"cap_percent": value("rules", "R8", "cap_percent")}),)
+
+
+def _planned_rig(newest: Trained, stock: Stock, plan: PlannedChange) -> Rig | None:
+    if plan.load is None or plan.height_mm is None:
+        return None
+    return rig_at(newest.pattern, stock, plan.load, plan.height_mm)
+
+
+def _seen(ruling: Ruling, plan: PlannedChange, last: Exposure, decision: Decision | None) -> str:
+    scores = (last.baseline, last.during, last.after, last.morning)
+    decided = (decision.pk, decision.at.isoformat(), decision.outdated) if decision else ()
+    return "/".join(
+        str(part) for part in (ruling.code, plan.changed, plan.load, plan.height_mm, *scores, *decided)
+    )
+
+
+def _rise(height_mm: int | None, full_mm: int) -> int:
+    return max((height_mm or 0) - full_mm, 0)
+
+
+def _plain(number: Any) -> Any:
+    return str(number) if isinstance(number, Decimal) else number

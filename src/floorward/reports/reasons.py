@@ -1,0 +1,75 @@
+"""Why a step is proposed: the rule that decided and the numbers it read, as findings for `wording`.
+
+One rule can decide on different numbers; each way has a code of its own, so that the sentence names what mattered.
+"""
+
+from collections.abc import Mapping
+from typing import Any
+
+from floorward.core.findings import Finding
+
+Numbers = Mapping[str, Any]
+
+
+def reasons(rule: str, change: str, numbers: Numbers) -> tuple[Finding, ...]:
+    """The findings of a ruling.
+
+    Args:
+        rule: R0 to R8, E1, E2 or none.
+        change: forward, hold, back or stop, as the rule said.
+        numbers: what the rule read: B, D, A, M and its own; for E1 and E2 also `rule`, the one underneath.
+    """
+    filled, under = _filled(numbers), numbers.get("rule")
+    codes = [_code(under, change, numbers)] if under else []
+    if under != rule:
+        codes.append(_code(rule, change, numbers))
+    if rule != "E2" and "step_backs" in numbers:
+        codes.append("rule-E2")
+    return tuple(Finding(code=code, numbers=filled) for code in codes)
+
+
+def _code(rule: str, change: str, numbers: Numbers) -> str:
+    if rule == "R1":
+        return "rule-R1-stop" if change == "stop" else "rule-R1-back"
+    if rule == "R3":
+        return "rule-R3-quiet" if "quiet" in numbers else "rule-R3"
+    if rule == "R2":
+        return _over(numbers)
+    if rule == "R7":
+        return _bearable(change, numbers)
+    return _nothing(numbers) if rule == "none" else f"rule-{rule}"
+
+
+def _over(numbers: Numbers) -> str:
+    if numbers["D"] > numbers["ceiling_set"]:
+        return "rule-R2-during"
+    return "rule-R2-after" if (numbers["A"] or 0) > numbers["after_max"] else "rule-R2-not-acceptable"
+
+
+def _bearable(change: str, numbers: Numbers) -> str:
+    if change == "forward":
+        return "rule-R7-again"
+    return "rule-R7-reps" if numbers.get("in_row", 1) > 1 else "rule-R7-first"
+
+
+def _nothing(numbers: Numbers) -> str:
+    """What kept a quiet exposure from going forward: the first number that is missing or short."""
+    if numbers.get("D") is None:
+        return "rule-none"
+    if numbers["A"] is None:
+        return "rule-none-after"
+    if numbers["B"] is None:
+        return "rule-none-baseline"
+    if numbers.get("reps", 0) < numbers.get("target_reps", 0):
+        return "rule-none-reps"
+    return "rule-none-unrated" if numbers.get("rpe") is None else "rule-none-hard"
+
+
+def _filled(numbers: Numbers) -> dict[str, Any]:
+    """The numbers with what sentences need besides: the worst pain, and how far the morning rose."""
+    filled = dict(numbers)
+    if filled.get("D") is not None:
+        filled["worst"] = max(filled["D"], filled.get("A") or 0)
+    if filled.get("M") is not None and filled.get("B") is not None:
+        filled["rise"] = filled["M"] - filled["B"]
+    return filled
