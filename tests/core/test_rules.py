@@ -6,6 +6,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
+from floorward.core.plan_change import next_load
 from floorward.core.protocol import SHIPPED, Profile
 from floorward.core.rules import RULES, Change, Exposure, StepSize, propose, settled, settled_in_row
 from floorward.errors import ContractError
@@ -194,8 +195,10 @@ def test_bearable_pain_at_a_new_load_counts_from_one():
     assert (ruling.change, ruling.numbers["in_row"]) == (Change.HOLD, 1)
 
 
-def test_bearable_pain_does_not_step_while_repetitions_are_missing():
-    assert rule(BEARABLE, on(3, BEARABLE, reps=4)).change is Change.HOLD
+@pytest.mark.parametrize("undone", [{"reps": 4}, {"rpe": 9}])
+def test_bearable_pain_does_not_step_while_the_work_is_not_done(undone):
+    assert (rule(BEARABLE, on(3, BEARABLE, **undone)).code) == "R7"
+    assert rule(BEARABLE, on(3, BEARABLE, **undone)).change is Change.HOLD
 
 
 def test_a_quiet_day_between_breaks_the_row():
@@ -373,12 +376,19 @@ def test_nothing_ever_goes_up_after_pain_over_the_ceiling(history, protocol):
     assert not over or rule(*history, protocol=protocol).change is not Change.FORWARD
 
 
-@given(histories(), st.sampled_from(["during", "after", "morning"]))
-def test_more_pain_in_one_exposure_never_gives_a_kinder_ruling(history, which):
-    last = replace(history[-1], after=history[-1].after or 0, morning=history[-1].morning or 0)
-    worse = replace(last, **{which: min(10, getattr(last, which) + 1)})
-    mild, sore = rule(last), rule(worse)
-    assert ORDER[sore.change] <= ORDER[mild.change]
+@given(histories(), st.sampled_from(["during", "after", "morning"]), st.integers(1, 10), profiles)
+def test_more_pain_never_gives_a_bigger_step(history, which, more, protocol):
+    *earlier, last = history
+    last = replace(last, after=last.after or 0, morning=last.morning or 0)
+    worse = replace(last, **{which: min(10, getattr(last, which) + more)})
+    loads = tuple(Decimal(kg) for kg in range(20, 131))
+    steps = []
+    for done in ((*earlier, last), (*earlier, worse)):
+        ruling = rule(*done, protocol=protocol)
+        load = next_load(ruling, last.load, loads, protocol, settled_in_row(done, protocol))
+        steps.append((ORDER[ruling.change], Decimal(0) if load is None else load))
+    assert steps[1][0] <= steps[0][0]
+    assert steps[1][1] <= steps[0][1]
 
 
 @given(histories(), profiles)

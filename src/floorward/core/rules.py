@@ -170,11 +170,14 @@ def not_quiet_since(case: Case) -> Ruling | None:
 
 
 def bearable_pain(case: Case) -> Ruling | None:
-    """R7: pain above the safe band that settled by morning: stay; the second time in a row the smallest step."""
+    """R7: pain above the safe band that settled by morning: stay; the second time in a row the smallest step.
+
+    The work must be done as for R8, so that more pain never leads further than less.
+    """
     if not _bearable(case, case.last, value("rules", "R7", "over")):
         return None
     times = in_row(case.exposures, lambda exposure: _bearable(case, exposure, value("rules", "R7", "over")))
-    if times >= value("rules", "R7", "exposures") and target_met(case.last):
+    if times >= value("rules", "R7", "exposures") and _work_done(case.last):
         return _forward("R7", StepSize.SMALLEST, 0, {"in_row": times})
     return _hold("R7", {"in_row": times})
 
