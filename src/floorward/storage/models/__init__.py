@@ -1,6 +1,6 @@
 """Rows, by noun. Nothing outside `storage` and `actions` sees one being queried."""
 
-from floorward.storage.models.episode import Clearance, Episode, MorningCheck, Screening
+from floorward.storage.models.episode import Clearance, Episode, MorningCheck, Review, Screening
 from floorward.storage.models.gym import BarRow, BlockRow, BoxRow, CollarRow, Gym, PinsRow, PlateRow, Staff
 from floorward.storage.models.person import BestSet, Consent, Lifter, PersonalLink
 from floorward.storage.models.session import Decision, DoneSet, Line, Search, Session
@@ -24,6 +24,7 @@ __all__ = [
     "PersonalLink",
     "PinsRow",
     "PlateRow",
+    "Review",
     "Screening",
     "Search",
     "Session",

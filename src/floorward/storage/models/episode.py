@@ -79,3 +79,21 @@ class MorningCheck(models.Model):
     class Meta:
         ordering = ["-day"]
         constraints = [models.UniqueConstraint("episode", "day", name="one_morning_a_day")]
+
+
+class Review(models.Model):
+    """A review point that was held, or a call for help that was answered: what was said, and what the clock made of it."""
+
+    episode = models.ForeignKey(Episode, on_delete=models.CASCADE, related_name="reviews")
+    code = models.CharField(max_length=20)
+    day = models.DateField()
+    score = pain()
+    lifts_blocked = models.BooleanField(null=True, blank=True)
+    outcome = models.CharField(max_length=12)
+    note = models.CharField(max_length=300, blank=True)
+    at = models.DateTimeField()
+    by = models.ForeignKey(Staff, null=True, on_delete=models.SET_NULL, related_name="+")
+
+    class Meta:
+        ordering = ["-day", "-id"]
+        constraints = [models.UniqueConstraint("episode", "code", "day", name="one_review_of_a_code_and_day")]
