@@ -1,0 +1,29 @@
+"""The demo gym: invented people at every stage, written by the same actions that a coach calls.
+
+`cast` says who they are and what happens to them; `play` lets it happen; `stage` builds the gym they train in.
+"""
+
+from datetime import datetime, timedelta
+
+from django.core.management import call_command
+
+from floorward.actions.demo.cast import CAST
+from floorward.actions.demo.play import live
+from floorward.actions.demo.stage import build
+from floorward.storage import place
+from floorward.storage.models import Staff
+
+
+def open_demo(now: datetime) -> Staff:
+    """The demo's owner; the gym and its last six weeks are made first where there is none yet."""
+    call_command("migrate", verbosity=0, database=place.current())
+    owner = Staff.objects.filter(gym__is_demo=True, role=Staff.Role.OWNER).first()
+    return owner or _make(now)
+
+
+def _make(now: datetime) -> Staff:
+    with place.atomic():
+        owner, coaches = build(now - timedelta(days=60))
+        for number, character in enumerate(CAST):
+            live(character, coaches[number % len(coaches)], now)
+        return owner
