@@ -45,6 +45,8 @@ class Mass:
         return exact_kg(self) < exact_kg(other)
 
     def __eq__(self, other: object) -> bool:
+        if isinstance(other, Mass) and other.unit == self.unit:
+            return self.value == other.value
         return isinstance(other, Mass) and exact_kg(self) == exact_kg(other)
 
     def __hash__(self) -> int:
@@ -72,7 +74,7 @@ def lb(value: Decimal | int | str) -> Mass:
 
 def exact_kg(mass: Mass) -> Fraction:
     """The mass in kilograms as an exact fraction."""
-    return Fraction(mass.value) * (Fraction(1) if mass.unit == Unit.KG else Fraction(KG_PER_LB))
+    return Fraction(mass.value) if mass.unit == Unit.KG else Fraction(mass.value) * Fraction(KG_PER_LB)
 
 
 def to_kg(mass: Mass) -> float:
@@ -100,8 +102,18 @@ _LENGTH = re.compile(
     r"""^\s*(?:(?P<feet>\d+(?:[.,]\d+)?)\s*(?:'|ft|feet|foot)\s*)?(?:(?P<number>\d+(?:[.,]\d+)?)\s*(?P<unit>mm|cm|m|in|inches|"|'')?)?\s*$""",
     re.IGNORECASE,
 )
-_MASS = re.compile(r"^\s*(?P<number>\d+(?:[.,]\d+)?)\s*(?P<unit>kg|kgs|kilos?|lb|lbs|pounds?)?\s*$", re.IGNORECASE)
-_MM_PER = {"mm": Decimal(1), "cm": Decimal(10), "m": Decimal(1000), "in": MM_PER_INCH, "inches": MM_PER_INCH, '"': MM_PER_INCH, "''": MM_PER_INCH}
+_MASS = re.compile(
+    r"^\s*(?P<number>\d+(?:[.,]\d+)?)\s*(?P<unit>kg|kgs|kilos?|lb|lbs|pounds?)?\s*$", re.IGNORECASE
+)
+_MM_PER = {
+    "mm": Decimal(1),
+    "cm": Decimal(10),
+    "m": Decimal(1000),
+    "in": MM_PER_INCH,
+    "inches": MM_PER_INCH,
+    '"': MM_PER_INCH,
+    "''": MM_PER_INCH,
+}
 
 
 def parse_length_mm(text: str, usual: str = "cm") -> Decimal | None:

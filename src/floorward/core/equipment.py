@@ -13,7 +13,7 @@ from typing import Any
 
 from floorward import tables
 from floorward.core.findings import Finding, Weight, refused
-from floorward.core.heights import axis_mm, buildable, stand_for
+from floorward.core.heights import axis_mm, buildable, is_full_height, stand_for
 from floorward.core.plates import Loading, common_step, plate_set_for, sleeve_room_mm, workable
 from floorward.core.records import (
     FULL_HEIGHT_MM,
@@ -205,18 +205,12 @@ def _no_common_step(plate_set: PlateSet) -> Findings:
 
 def _full_height(equipment: Equipment, plate_set: PlateSet) -> Findings:
     """Whether some plate stands at full height, and if not, whether blocks can make it up."""
-    off_mm = {
-        abs(axis_mm(plate.diameter_mm) - FULL_HEIGHT_MM): plate for plate in plate_set.plates if plate.pairs
-    }
-    if not off_mm or min(off_mm) <= tables.value("equipment", "full_height_tolerance"):
+    diameters_mm = [plate.diameter_mm for plate in plate_set.plates if plate.pairs]
+    if not diameters_mm or any(is_full_height(diameter_mm) for diameter_mm in diameters_mm):
         return
-    plate = off_mm[min(off_mm)]
-    stand = stand_for(FULL_HEIGHT_MM, buildable(equipment, plate.diameter_mm, kind=plate_set.bar.kind))
-    numbers = {
-        "diameter": plate.diameter_mm,
-        "axis": plain(axis_mm(plate.diameter_mm)),
-        "unit": str(plate_set.unit),
-    }
+    widest_mm = max(diameters_mm)
+    stand = stand_for(FULL_HEIGHT_MM, buildable(equipment, widest_mm, kind=plate_set.bar.kind))
+    numbers = {"diameter": widest_mm, "axis": plain(axis_mm(widest_mm))}
     if stand:
         yield Finding(code="full-height-on-blocks", field="plates", numbers=numbers)
     else:

@@ -42,6 +42,12 @@ def axis_mm(plate_diameter_mm: int) -> Decimal:
     return Decimal(plate_diameter_mm or tables.value("equipment", "sleeve_diameter")) / 2
 
 
+def is_full_height(plate_diameter_mm: int) -> bool:
+    """Whether a plate puts a straight bar at full height, within the tolerance that counts as such."""
+    off_mm = abs(axis_mm(plate_diameter_mm) - FULL_HEIGHT_MM)
+    return bool(off_mm <= tables.value("equipment", "full_height_tolerance"))
+
+
 def bar_height_mm(loading: Loading, blocks_under: Iterable[Block] = ()) -> Decimal:
     """The bar's centre above the platform with `blocks_under` each side, the same block named as often as it is used."""
     return axis_mm(loading.largest_diameter_mm) + sum(

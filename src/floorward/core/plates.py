@@ -8,7 +8,8 @@ Method: docs/science/plates.md.
 """
 
 from bisect import bisect_left, bisect_right
-from collections.abc import Iterator
+from collections import Counter
+from collections.abc import Iterable, Iterator
 from dataclasses import dataclass, replace
 from decimal import Decimal
 from functools import lru_cache, reduce
@@ -73,6 +74,21 @@ def plate_set_for(equipment: Equipment, bar: Bar) -> PlateSet:
     return PlateSet(bar=bar, collar=next(collars, Mass(Decimal(), unit)), plates=plates)
 
 
+def in_order(plate_set: PlateSet) -> tuple[Plate, ...]:
+    """The plates that are owned, in the order in which they go on: the heaviest first, of equal masses the widest.
+
+    Raises:
+        ContractError: if a plate or collar is of another unit than the bar, or a plate weighs nothing.
+    """
+    for mass in (plate_set.collar, *(plate.mass for plate in plate_set.plates)):
+        if mass.unit != plate_set.unit:
+            raise ContractError(f"{mass} does not belong on a bar of {plate_set.bar.mass}")
+    if any(plate.mass.value <= 0 for plate in plate_set.plates):
+        raise ContractError("a plate must weigh something")
+    owned = (plate for plate in plate_set.plates if plate.pairs > 0)
+    return tuple(sorted(owned, key=lambda plate: (-plate.mass.value, -plate.diameter_mm, plate.thickness_mm)))
+
+
 def loads(plate_set: PlateSet) -> tuple[Decimal, ...]:
     """Every total that can be made, ascending, in the unit of the set; the bare bar is the first.
 
@@ -135,6 +151,13 @@ def workable(plate_set: PlateSet) -> bool:
     return len(plate_set.plates) * plates * mass <= MOST_SIDES * common_step(plate_set.plates)
 
 
+def left_over(plate_set: PlateSet, used: Iterable[Plate]) -> PlateSet:
+    """The set without the plates that stand on one side of another bar; those must be its own."""
+    taken = Counter(used)
+    plates = tuple(replace(plate, pairs=plate.pairs - taken[plate]) for plate in plate_set.plates)
+    return replace(plate_set, plates=plates)
+
+
 def common_step(plates: tuple[Plate, ...]) -> Decimal:
     """The largest mass of which every plate is a whole multiple, in their unit; 0 without plates."""
     return reduce(_common_divisor, (plate.mass.value for plate in plates), Decimal())
@@ -160,7 +183,7 @@ class _Shelf:
 
 @lru_cache(maxsize=64)
 def _shelf(plate_set: PlateSet) -> _Shelf:
-    sizes = _sizes(plate_set)
+    sizes = in_order(plate_set)
     step = common_step(sizes)
     steps = tuple(int(size.mass.value / step) for size in sizes)
     room_mm = sleeve_room_mm(plate_set)
@@ -177,16 +200,6 @@ def _shelf(plate_set: PlateSet) -> _Shelf:
         totals=tuple(side_of),
         side_of=side_of,
     )
-
-
-def _sizes(plate_set: PlateSet) -> tuple[Plate, ...]:
-    for mass in (plate_set.collar, *(plate.mass for plate in plate_set.plates)):
-        if mass.unit != plate_set.unit:
-            raise ContractError(f"{mass} does not belong on a bar of {plate_set.bar.mass}")
-    if any(plate.mass.value <= 0 for plate in plate_set.plates):
-        raise ContractError("a plate must weigh something")
-    owned = (plate for plate in plate_set.plates if plate.pairs > 0)
-    return tuple(sorted(owned, key=lambda plate: (-plate.mass.value, -plate.diameter_mm, plate.thickness_mm)))
 
 
 def _with_up_to(pairs: int, mass: int, thickness_mm: int, reach: _Reach, room_mm: int) -> _Reach:
