@@ -3,8 +3,11 @@
 The result is the lowest height at which the lightest load was acceptable, to a centimetre of what can be built.
 """
 
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
 
+from floorward.core.body import links_of
+from floorward.core.heights import Stand
+from floorward.core.records import Person
 from floorward.core.search import (
     Search,
     Step,
@@ -16,6 +19,17 @@ from floorward.core.search import (
     nothing,
 )
 from floorward.tables import value
+
+
+def raised_heights_mm(person: Person, stands: Iterable[Stand], full_height_mm: int) -> tuple[int, ...]:
+    """Heights of the hands that a raised start may use, ascending: above full height, the last one just below the knee.
+
+    Stands are what the gym can build under the plates of the lightest load.
+    """
+    ankle_m, shank_m = links_of(person).mean_m[:2]
+    most_mm = 1000 * (ankle_m + shank_m) - value("ladder", "height", "under_knee")
+    heights = {round(stand.height_mm) for stand in stands}
+    return tuple(sorted(height for height in heights if full_height_mm < height <= most_mm))
 
 
 def lightest_failed(search: Search) -> Step | None:

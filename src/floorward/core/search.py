@@ -91,6 +91,11 @@ class Step:
     offers: tuple[str, ...] = ()
 
 
+def usual_direction(days: int) -> Direction:
+    """Where a search begins `days` after the pain began, unless the coach chooses: from below while it is fresh."""
+    return Direction.UP if days <= value("ladder", "up", "days_most") else Direction.DOWN
+
+
 def is_acceptable(search: Search, test: Test) -> bool:
     """Whether a test counts: at or under the ceiling, called acceptable, nothing spreading."""
     return test.pain <= search.ceiling and test.acceptable and not test.spreading

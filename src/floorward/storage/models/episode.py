@@ -34,7 +34,7 @@ class Episode(Versioned):
     closed_at = models.DateTimeField(null=True, blank=True)
 
     class Meta:
-        ordering = ["-started_at"]
+        ordering = ["-started_at", "-id"]
 
 
 class Screening(models.Model):

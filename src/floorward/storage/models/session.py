@@ -45,7 +45,7 @@ class Search(SetUpColumns):
     started_at = models.DateTimeField()
 
     class Meta:
-        ordering = ["-started_at"]
+        ordering = ["-started_at", "-id"]
 
 
 class Line(SetUpColumns, Versioned):

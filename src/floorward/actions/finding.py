@@ -1,0 +1,329 @@
+"""A search for an accepted load, read from its log: the next set down to the plates, and what has been found.
+
+The log is the truth: what is accepted is worked out anew from the sets that stand, each time it is asked for.
+"""
+
+from dataclasses import dataclass
+from datetime import datetime
+from decimal import Decimal
+
+from floorward.actions.rigging import Rig, Stock, change_between, loads_of, rig, stands_of, stock_of
+from floorward.actions.why import why
+from floorward.core import ladder
+from floorward.core.findings import Finding
+from floorward.core.ladder import FirstDay, Step, StepKind
+from floorward.core.loadable import rung_below
+from floorward.core.plates import Change
+from floorward.core.raised_start import raised_heights_mm
+from floorward.core.search import Direction, is_raised
+from floorward.core.warm_up import warm_ups
+from floorward.storage import reads
+from floorward.storage.models import DoneSet, Episode, Search
+from floorward.tables import value
+from floorward.units import Unit
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class WarmUpSet:
+    """A warm-up set with its plates."""
+
+    load: Decimal
+    reps: int
+    rig: Rig
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class DoneTest:
+    """A test that counts, and whether it was acceptable."""
+
+    row: DoneSet
+    good: bool
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Working:
+    """What the page of a running search shows.
+
+    Attributes:
+        lightest: what the bar can carry least.
+        load: of the set to do now: the one proposed, or another that the coach asked for (`is_other`).
+        change: plates off and on a side, against what is on the bar; None where the bar stays as it is.
+        lower_mm: how much lower than planned the bar starts, because the gym can't bring it up.
+        ask_lower: whether to ask before it starts there.
+        warm_ups: to do first; empty once one is logged or a test is.
+        seen: how many tests this page knows of, taken back or not: a stale page is told apart by it.
+        ceiling: highest pain of an acceptable set here.
+        limit: highest pain allowed in any set.
+    """
+
+    row: Search
+    step: Step
+    why: Finding
+    lightest: Decimal
+    load: Decimal
+    is_other: bool
+    rig: Rig
+    change: Change | None
+    lower_mm: Decimal
+    ask_lower: bool
+    warm_ups: tuple[WarmUpSet, ...]
+    tests: tuple[DoneTest, ...]
+    seen: int
+    ceiling: int
+    limit: int
+
+    @property
+    def number(self) -> int:
+        """Which test this is."""
+        return len(self.tests) + 1
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Accepted:
+    """A load that a search found.
+
+    Attributes:
+        unit: of both loads.
+        height_mm: of the hands; 0 where the lift itself fixes it.
+        full_range: false for a raised start.
+        training_load: one rung under it; where training starts.
+        reason: how the search ended; `rest-pain` means the lightest load on a day that hurt at rest.
+    """
+
+    lift: str
+    load: Decimal
+    unit: Unit
+    height_mm: int
+    full_range: bool
+    at: datetime
+    training_load: Decimal
+    pain: int
+    reps: int
+    reason: str
+    search: Search
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Result:
+    """How a search ended and why.
+
+    Attributes:
+        first_day: the most that the first training day may hold.
+        rung_down: what to take for the rest of the day when a set at the training load hurts too much.
+    """
+
+    row: Search
+    step: Step
+    why: Finding
+    accepted: Accepted | None
+    accepted_rig: Rig | None
+    training_rig: Rig | None
+    first_day: FirstDay | None
+    rung_down: Decimal | None
+    tests: tuple[DoneTest, ...]
+    limit: int
+
+
+def record_of(row: Search, stock: Stock) -> ladder.Search:
+    """The search as the ladder understands it. Sets of the same lift done earlier that day count as tests too."""
+    loads = loads_of(stock, row.bar, row.collar)
+    return ladder.Search(
+        loads=loads,
+        provoking_load=row.hurt_load,
+        usual_load=row.usual_load,
+        direction=Direction(row.direction),
+        ceiling=row.ceiling,
+        rung_percent=Decimal(row.rung_percent),
+        rest_pain=row.rest_pain,
+        heights_mm=_raised_heights(row, stock, loads[0]) if row.height_mm else (),
+        full_height_mm=row.height_mm,
+        tests=tuple(map(_test, counted_tests(row))),
+    )
+
+
+def is_open(step: Step) -> bool:
+    """Whether a set is still to be done; on a day that hurts at rest the lightest load is only on offer."""
+    return step.kind in {StepKind.TEST, StepKind.REPEAT, StepKind.RAISE} or step.load is not None
+
+
+def counted_tests(row: Search) -> list[DoneSet]:
+    """Tests of this lift on this day that stand, in order: those of this search and of earlier ones on other bars."""
+    tests = DoneSet.objects.filter(
+        search__session=row.session_id,
+        search__lift=row.lift,
+        kind=DoneSet.Kind.TEST,
+        unit=_unit(row),
+        undone_at=None,
+    )
+    return list(tests.filter(search__started_at__lte=row.started_at).order_by("at", "id"))
+
+
+def step_now(row: Search, load: Decimal | None = None) -> Working:
+    """The set to do now, at the load proposed or at `load`.
+
+    Args:
+        row: a search that has not ended.
+        load: another load that the gym can make; None takes the proposal.
+    """
+    stock = stock_of(row.session.lifter.gym)
+    record = record_of(row, stock)
+    step = ladder.next_step(record)
+    shown = load or step.load or record.loads[0]
+    ready, lower_mm = rig_at(row, stock, shown, step.height_mm)
+    return Working(
+        row=row,
+        step=step,
+        why=why(record, step, _unit(row)),
+        lightest=record.loads[0],
+        load=shown,
+        is_other=load is not None and load != step.load,
+        rig=ready,
+        change=change_between(_on_the_bar(row, stock), ready),
+        lower_mm=lower_mm,
+        ask_lower=lower_mm > 0 and not row.lower_start_agreed,
+        warm_ups=_warm_ups(row, stock, record, step),
+        tests=_done(row, record),
+        seen=row.tests.filter(kind=DoneSet.Kind.TEST).count(),
+        ceiling=ceiling_of(record),
+        limit=row.session.lifter.gym.ceiling_set,
+    )
+
+
+def rig_at(row: Search, stock: Stock, load: Decimal, height_mm: int) -> tuple[Rig, Decimal]:
+    """The bar of a set, and how much lower than `height_mm` it starts where nothing brings it up to there."""
+    ready = rig(stock, row.bar, row.collar, load, lift=row.lift, height_mm=height_mm)
+    if ready.stand is None or not ready.off_mm or ready.loading is None or row.bar is None:
+        return ready, Decimal()
+    stands = stands_of(stock, reads.bar(row.bar), row.lift, ready.loading.largest_diameter_mm)
+    under = max(
+        (one for one in stands if one.height_mm < height_mm), key=lambda one: one.height_mm, default=stands[0]
+    )
+    off = under.height_mm - height_mm
+    return Rig(loading=ready.loading, stand=under, off_mm=off), max(-off, Decimal())
+
+
+def ceiling_of(record: ladder.Search) -> int:
+    """Highest pain of an acceptable set: the gym's ceiling, or on a day that hurts at rest what the ladder allows then."""
+    if record.rest_pain is None or record.rest_pain < max(record.ceiling, 1):
+        return record.ceiling
+    allowed = (pain for pain in range(11) if ladder.acceptable_at_rest(pain, record.rest_pain))
+    return max(allowed, default=record.ceiling)
+
+
+def accepted_of(episode: Episode, lift: str) -> Accepted | None:
+    """What the newest finished search of `lift` in this episode found; None when it found nothing, or there was none."""
+    rows = Search.objects.filter(session__episode=episode, lift=lift).exclude(ended_at=None)
+    row = rows.select_related("session__lifter__gym", "bar", "collar").first()
+    return accepted_in(row) if row else None
+
+
+def accepted_in(row: Search) -> Accepted | None:
+    """What one search has found so far."""
+    record = record_of(row, stock_of(row.session.lifter.gym))
+    return _accepted(row, record, ladder.next_step(record))
+
+
+def result_of(row: Search) -> Result:
+    """How a search ended, with the plates and heights that follow from it."""
+    gym = row.session.lifter.gym
+    stock = stock_of(gym)
+    record = record_of(row, stock)
+    step = ladder.next_step(record)
+    accepted = _accepted(row, record, step)
+    return Result(
+        row=row,
+        step=step,
+        why=why(record, step, _unit(row)),
+        accepted=accepted,
+        accepted_rig=rig_at(row, stock, accepted.load, accepted.height_mm)[0] if accepted else None,
+        training_rig=rig_at(row, stock, accepted.training_load, accepted.height_mm)[0] if accepted else None,
+        first_day=ladder.first_day_limits(accepted.reps) if accepted else None,
+        rung_down=_rung_down(record, accepted.training_load) if accepted else None,
+        tests=_done(row, record),
+        limit=gym.ceiling_set,
+    )
+
+
+def one_rung_down_now(row: Search, load: Decimal, pain: int) -> Decimal | None:
+    """The load for the rest of today after a training set at `load` hurt `pain`; None when that was within the limit."""
+    gym = row.session.lifter.gym
+    loads = loads_of(stock_of(gym), row.bar, row.collar)
+    return ladder.one_rung_down_now(loads, load, pain, gym.ceiling_set, Decimal(gym.rung_percent))
+
+
+def _rung_down(record: ladder.Search, load: Decimal) -> Decimal | None:
+    lower = rung_below(record.loads, load, record.rung_percent)
+    return lower if lower < load else None
+
+
+def _accepted(row: Search, record: ladder.Search, step: Step) -> Accepted | None:
+    load, height_mm = step.accepted_load, step.accepted_height_mm
+    if load is None or height_mm is None or row.bar is None:
+        return None
+    test = next(
+        test
+        for test in reversed(record.tests)
+        if test.load == load and (not is_raised(record, height_mm) or test.height_mm == height_mm)
+    )
+    return Accepted(
+        lift=row.lift,
+        load=load.normalize(),
+        unit=Unit(row.bar.unit),
+        height_mm=height_mm,
+        full_range=not is_raised(record, height_mm),
+        at=row.ended_at or row.started_at,
+        training_load=rung_below(record.loads, load, record.rung_percent),
+        pain=test.pain,
+        reps=test.reps,
+        reason=step.reason,
+        search=row,
+    )
+
+
+def _unit(row: Search) -> Unit:
+    return Unit(row.bar.unit) if row.bar else Unit.KG
+
+
+def _done(row: Search, record: ladder.Search) -> tuple[DoneTest, ...]:
+    ceiling = ceiling_of(record)
+    return tuple(
+        DoneTest(row=test, good=bool(test.acceptable) and (test.pain or 0) <= ceiling and not test.spreading)
+        for test in counted_tests(row)
+    )
+
+
+def _test(row: DoneSet) -> ladder.Test:
+    return ladder.Test(
+        load=row.load,
+        height_mm=row.height_mm,
+        reps=row.reps,
+        pain=row.pain if row.pain is not None else value("pain", "scale", "most"),
+        acceptable=bool(row.acceptable),
+        spreading=row.spreading,
+    )
+
+
+def _raised_heights(row: Search, stock: Stock, lightest: Decimal) -> tuple[int, ...]:
+    ready = rig(stock, row.bar, row.collar, lightest, lift=row.lift, height_mm=row.height_mm)
+    if row.bar is None or ready.loading is None:
+        return ()
+    stands = stands_of(stock, reads.bar(row.bar), row.lift, ready.loading.largest_diameter_mm)
+    return raised_heights_mm(reads.person(row.session.lifter), stands, row.height_mm)
+
+
+def _on_the_bar(row: Search, stock: Stock) -> Rig | None:
+    """What the last set of this session left on the bar."""
+    last = row.session.done_sets.filter(undone_at=None, bar=row.bar).order_by("-at", "-id").first()
+    if last is None:
+        return None
+    return rig(stock, row.bar, row.collar, last.load, lift=row.lift, height_mm=0)
+
+
+def _warm_ups(row: Search, stock: Stock, record: ladder.Search, step: Step) -> tuple[WarmUpSet, ...]:
+    if step.load is None or row.session.done_sets.filter(search=row, undone_at=None).exists():
+        return ()
+    sets = warm_ups(record.loads, step.load)
+    return tuple(
+        WarmUpSet(load=one.load, reps=one.reps, rig=rig_at(row, stock, one.load, step.height_mm)[0])
+        for one in sets
+    )

@@ -1,0 +1,175 @@
+"""Starting a search, and writing down a test."""
+
+from decimal import Decimal
+from typing import Any
+
+from django import forms
+
+from floorward.actions.finding import Working
+from floorward.actions.rigging import bar_kind, usual_bar
+from floorward.actions.searches import Start, TestReport, load_findings, report_findings
+from floorward.core.equipment import unit_slip
+from floorward.core.findings import Finding, Weight
+from floorward.core.ladder import Direction
+from floorward.reports.wording import lift_choices, words
+from floorward.storage.models import BarRow, CollarRow, Episode, Search
+from floorward.units import Mass, Unit, plain
+from floorward.web.forms.asking import AskingForm, MassField
+from floorward.web.forms.room import PainField
+
+
+class BarChoice(forms.ModelChoiceField):  # type: ignore[type-arg]
+    """Bars by name and mass."""
+
+    def label_from_instance(self, row: BarRow) -> str:
+        """Such as "Bar 1, 20 kg"."""
+        return f"{row.name}, {plain(row.mass)} {row.unit}"
+
+
+class CollarChoice(forms.ModelChoiceField):  # type: ignore[type-arg]
+    """Collars by mass."""
+
+    def label_from_instance(self, row: CollarRow) -> str:
+        """Such as "2.5 kg each"."""
+        return f"{plain(row.mass)} {row.unit} each"
+
+
+class StartForm(AskingForm):
+    """What a search starts from."""
+
+    rest_pain = PainField(label="Pain now, at rest")
+    lift = forms.ChoiceField(label="Lift")
+    bar = BarChoice(label="Bar", queryset=BarRow.objects.none())
+    collar = CollarChoice(
+        label="Collars", queryset=CollarRow.objects.none(), required=False, empty_label="none"
+    )
+    direction = forms.ChoiceField(
+        label="Begin", choices=lambda: list(words("direction").items()), widget=forms.RadioSelect
+    )
+    hurt_load = MassField(label="Load that hurt", least_kg=0.5, most_kg=600)
+    usual_load = MassField(label="Usual load for such a set", least_kg=0.5, most_kg=600)
+    belt = forms.BooleanField(label="Belt", required=False)
+    straps = forms.BooleanField(label="Straps", required=False)
+    shoes = forms.CharField(label="Shoes", max_length=40, required=False)
+
+    def __init__(self, *args: Any, episode: Episode, **kwargs: Any) -> None:
+        super().__init__(*args, **kwargs)
+        gym, self.episode = episode.lifter.gym, episode
+        choices = [(key, name) for key, name in lift_choices() if bar_kind(key)]
+        self.fields["lift"].choices = choices  # type: ignore[attr-defined]
+        self.fields["bar"].queryset = gym.bars.all()  # type: ignore[attr-defined]
+        self.fields["collar"].queryset = gym.collars.all()  # type: ignore[attr-defined]
+        for name in ("hurt_load", "usual_load"):
+            self.fields[name].usual = Unit(episode.unit)  # type: ignore[attr-defined]
+
+    def check(self) -> tuple[Finding, ...]:
+        """The bar suits the lift, the collars suit the bar, and no load looks like the other unit."""
+        data = self.cleaned_data
+        bar, collar, hurt, usual = data["bar"], data["collar"], data["hurt_load"], data["usual_load"]
+        if bar.kind != bar_kind(data["lift"]):
+            numbers = {"bar": bar.name}
+            return (Finding(code="bar-other-kind", field="bar", weight=Weight.REFUSE, numbers=numbers),)
+        if collar and collar.unit != bar.unit:
+            numbers = {"bar": bar.name, "unit": bar.unit}
+            return (Finding(code="collar-other-unit", field="collar", weight=Weight.REFUSE, numbers=numbers),)
+        known = (
+            Mass(self.episode.usual_load, Unit(self.episode.unit))
+            if data["lift"] == self.episode.lift
+            else usual
+        )
+        slips = (
+            unit_slip(mass.value, mass.unit, known, name)
+            for name, mass in (("usual_load", usual), ("hurt_load", hurt))
+        )
+        return tuple(slip for slip in slips if slip)[:1]
+
+    def start(self) -> Start:
+        """What the action takes."""
+        data = self.cleaned_data
+        return Start(**{**data, "direction": Direction(data["direction"])})
+
+
+def start_values(episode: Episode, direction: Direction, lift: str) -> dict[str, Any]:
+    """What the form shows first: the lift that hurt with its loads, or another with its best set."""
+    values: dict[str, Any] = {
+        "lift": lift,
+        "direction": direction,
+        "bar": usual_bar(episode.lifter.gym, lift, episode.unit),
+    }
+    values |= {name: getattr(episode, name) for name in ("belt", "straps", "shoes")}
+    if lift == episode.lift:
+        loads = {"hurt_load": episode.load, "usual_load": episode.usual_load}
+        return values | {name: f"{plain(round(load, 2))} {episode.unit}" for name, load in loads.items()}
+    best = episode.lifter.best_sets.filter(lift=lift).first()
+    return values | ({"usual_load": f"{plain(best.load)} {best.unit}"} if best else {})
+
+
+class OtherLoadForm(AskingForm):
+    """Another load than the one proposed."""
+
+    load = MassField(label="Other load", least_kg=0.5, most_kg=600)
+
+    def __init__(self, *args: Any, row: Search, **kwargs: Any) -> None:
+        super().__init__(*args, **kwargs)
+        self.row = row
+        self.fields["load"].usual = _unit(row)  # type: ignore[attr-defined]
+
+    def clean_load(self) -> Decimal:
+        """In the unit of the bar."""
+        mass: Mass = self.cleaned_data["load"]
+        return round(mass.to(_unit(self.row)).value, 4)
+
+    def check(self) -> tuple[Finding, ...]:
+        """The gym can make it."""
+        return load_findings(self.row, self.cleaned_data["load"])
+
+
+class TestForm(AskingForm):
+    """One test as it was done."""
+
+    __test__ = False  # a word of the trade, not a test of this program
+
+    load = forms.DecimalField(
+        max_digits=9, decimal_places=4, min_value=Decimal("0.1"), widget=forms.HiddenInput
+    )
+    seen = forms.IntegerField(min_value=0, widget=forms.HiddenInput)
+    reps = forms.IntegerField(label="Reps done", min_value=1, max_value=20, initial=3)
+    acceptable = forms.ChoiceField(
+        label="Acceptable to them?",
+        choices=[("yes", "Yes"), ("no", "No")],
+        widget=forms.RadioSelect,
+        error_messages={"required": "Ask them: was it acceptable?"},
+    )
+    spreading = forms.ChoiceField(
+        label="Spreading, or new tingling?",
+        choices=[("no", "No"), ("yes", "Yes")],
+        widget=forms.RadioSelect,
+        initial="no",
+    )
+
+    def __init__(self, *args: Any, working: Working, **kwargs: Any) -> None:
+        initial = {"load": plain(working.load), "seen": working.seen}
+        super().__init__(*args, initial=initial, **kwargs)
+        self.row = working.row
+        limit = max(working.limit, working.ceiling)
+        self.fields["pain"] = PainField(label="Worst pain in the set", ceiling=working.ceiling, limit=limit)
+
+    def check(self) -> tuple[Finding, ...]:
+        """Pain above 5 called acceptable is asked about; so is more than was proposed."""
+        return report_findings(self.row, self.report())
+
+    def report(self) -> TestReport:
+        """What the action takes."""
+        data = self.cleaned_data
+        return TestReport(
+            load=data["load"],
+            reps=data["reps"],
+            pain=data["pain"],
+            acceptable=data["acceptable"] == "yes",
+            spreading=data["spreading"] == "yes",
+            seen=data["seen"],
+        )
+
+
+def _unit(row: Search) -> Unit:
+    return Unit(row.bar.unit) if row.bar else Unit.KG
