@@ -210,6 +210,7 @@ def _leg(before: _Leg, side: int, *, keep_height: bool) -> _Leg:
     no_way = (NEVER, before.bare)
 
     def search(stack: _Stack, way: _Way) -> _Way:
+        """The cheapest stack of `side` around this one, given the best way to an inner part of it."""
         if stack in before.through:
             stripped, source = before.through[stack]
             way = min(way, (stripped - 2 * stack.cost, source), key=_by_cost)
