@@ -14,10 +14,10 @@ from floorward.core.plates import (
     common_step,
     loading_for,
     loads,
+    nearest,
     neighbours,
     plate_set_for,
     sleeve_room_mm,
-    trimmed,
     workable,
 )
 from floorward.core.records import Collar, Equipment, Plate, PlateSet
@@ -144,7 +144,17 @@ def test_the_common_step_divides_every_plate() -> None:
 def test_pounds_written_in_kilograms_beside_kilograms_are_too_much_work() -> None:
     assert workable(KG_GYM)
     assert workable(replace(KG_GYM, plates=()))
-    assert not workable(replace(KG_GYM, plates=plates(Unit.KG, "25:4,20.41165665:4")))
+    mixed = replace(KG_GYM, plates=plates(Unit.KG, "25:4,20.41165665:4"))
+    assert not workable(mixed)
+    assert not workable(mixed, Decimal(200))
+    assert workable(replace(mixed, plates=(mixed.plates[0], replace(mixed.plates[1], pairs=0))))
+
+
+def test_a_stock_beyond_measure_can_be_asked_for_one_load() -> None:
+    plenty = replace(KG_GYM, plates=plates(Unit.KG, "25:9999,10:9999,0.25:9999", thickness_mm=0))
+    assert not workable(plenty)
+    assert workable(plenty, Decimal(300))
+    assert side(nearest(plenty, Decimal(196)).below) == ["25", "25", "25", "10", "0.25", "0.25"]
 
 
 @given(stocks)
@@ -187,9 +197,8 @@ def test_nothing_can_be_made_between_the_neighbours(stock: PlateSet, target: Dec
 
 
 @given(stocks, targets)
-def test_a_trimmed_stock_has_the_same_neighbours(stock: PlateSet, target: Decimal) -> None:
-    found, quick = neighbours(stock, target), neighbours(trimmed(stock, target), target)
-    assert [side(found.below), side(found.above)] == [side(quick.below), side(quick.above)]
+def test_a_stock_asked_once_gives_the_same_neighbours(stock: PlateSet, target: Decimal) -> None:
+    assert nearest(stock, target) == neighbours(stock, target)
 
 
 @given(stocks, st.data())

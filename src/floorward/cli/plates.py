@@ -10,7 +10,7 @@ from typing import Any
 
 from floorward.cli import jsonl
 from floorward.cli.jsonl import Answer, BadRequest
-from floorward.core.plates import neighbours, trimmed, workable
+from floorward.core.plates import nearest, workable
 from floorward.core.records import Bar, BarKind, Plate, PlateSet
 from floorward.units import Mass, Unit
 
@@ -53,12 +53,12 @@ def answer(request: dict[str, Any]) -> Answer:
     """
     _check_keys(request)
     target = _mass(request, "target")
-    plate_set = trimmed(_plate_set(request), target)
-    if not workable(plate_set):
+    plate_set = _plate_set(request)
+    if not workable(plate_set, target):
         raise BadRequest(
             "stock has too many plates, or sizes without a common step; give them as they are stamped"
         )
-    found = neighbours(plate_set, target)
+    found = nearest(plate_set, target)
     per_side = found.below.per_side if found.below else ()
     below = _number(found.below.total.value) if found.below else None
     return {

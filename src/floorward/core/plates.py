@@ -20,7 +20,7 @@ from floorward.core.records import Bar, Equipment, Plate, PlateSet
 from floorward.errors import ContractError
 from floorward.units import Mass
 
-MOST_SIDES = 2**28  # bits: the stock worked out fits in some tens of megabytes
+MOST_SIDES = 2**30  # bits, so that a stock worked out fits in some tens of megabytes
 
 # (plates, millimetres of sleeve) → the sides made with just these, bit n standing for n steps of mass.
 _Reach = dict[tuple[int, int], int]
@@ -105,19 +105,20 @@ def loading_for(plate_set: PlateSet, target: Decimal) -> Loading | None:
     keeps the bar at its height.
     """
     shelf = _shelf(plate_set)
-    if target not in shelf.side_of:
-        return None
-    return Loading(plate_set=plate_set, per_side=tuple(_fewest(shelf, shelf.side_of[target])))
+    return _loading(plate_set, shelf, target) if target in shelf.side_of else None
 
 
 def neighbours(plate_set: PlateSet, target: Decimal) -> Neighbours:
     """What can be made at or just under `target`, and at or just over it: the same loading when it is exact."""
-    totals = loads(plate_set)
-    under, over = bisect_right(totals, target) - 1, bisect_left(totals, target)
-    below = loading_for(plate_set, totals[under]) if under >= 0 else None
-    if under == over:
-        return Neighbours(below=below, above=below)
-    return Neighbours(below=below, above=loading_for(plate_set, totals[over]) if over < len(totals) else None)
+    return _neighbours(plate_set, _shelf(plate_set), target)
+
+
+def nearest(plate_set: PlateSet, target: Decimal) -> Neighbours:
+    """The neighbours of one target in a stock that is asked but once: only as much of it is worked out as the target needs.
+
+    Plates taken off a heavier side one by one pass the target by less than the heaviest, so nothing beyond that is needed.
+    """
+    return _neighbours(plate_set, _work_out(plate_set, _side_needed(plate_set, target)), target)
 
 
 def change(before: Loading | None, after: Loading) -> Change:
@@ -130,25 +131,11 @@ def change(before: Loading | None, after: Loading) -> Change:
     return Change(off=tuple(reversed(old[kept:])), on=new[kept:])
 
 
-def trimmed(plate_set: PlateSet, target: Decimal) -> PlateSet:
-    """The set without pairs that cannot matter near `target`: its neighbours stay the same, and take less work.
-
-    Plates taken off a heavier side one by one pass the target by less than the heaviest, so nothing beyond that is needed.
-    """
-    side = max(target - _bare(plate_set), Decimal()) / 2
-    heaviest = max((plate.mass.value for plate in plate_set.plates), default=Decimal())
-    kept = (
-        replace(plate, pairs=int(min(plate.pairs * plate.mass.value, side + heaviest) // plate.mass.value))
-        for plate in plate_set.plates
-    )
-    return replace(plate_set, plates=tuple(kept))
-
-
-def workable(plate_set: PlateSet) -> bool:
-    """Whether the stock is small enough, and its common step coarse enough, to be worked out in reasonable room."""
-    plates = sum(plate.pairs for plate in plate_set.plates)
-    mass = sum(plate.pairs * plate.mass.value for plate in plate_set.plates)
-    return len(plate_set.plates) * plates * mass <= MOST_SIDES * common_step(plate_set.plates)
+def workable(plate_set: PlateSet, target: Decimal | None = None) -> bool:
+    """Whether a stock, or as much of it as `target` needs, is small enough and its step coarse enough to be worked out."""
+    most, sizes = _side_needed(plate_set, target), in_order(plate_set)
+    plates = sum(_pairs_within(most, size) for size in sizes)
+    return len(sizes) * plates * most <= MOST_SIDES * common_step(sizes)
 
 
 def left_over(plate_set: PlateSet, used: Iterable[Plate]) -> PlateSet:
@@ -183,13 +170,20 @@ class _Shelf:
 
 @lru_cache(maxsize=64)
 def _shelf(plate_set: PlateSet) -> _Shelf:
+    return _work_out(plate_set, _side_needed(plate_set, None))
+
+
+def _work_out(plate_set: PlateSet, most: Decimal) -> _Shelf:
+    """All sides of up to `most`."""
     sizes = in_order(plate_set)
     step = common_step(sizes)
     steps = tuple(int(size.mass.value / step) for size in sizes)
     room_mm = sleeve_room_mm(plate_set)
+    allowed = (1 << int(most / step) + 1) - 1 if sizes else 1
     reach: list[_Reach] = [{(0, 0): 1}]
     for size, mass in zip(reversed(sizes), reversed(steps), strict=True):
-        reach.append(_with_up_to(size.pairs, mass, size.thickness_mm, reach[-1], room_mm))
+        pairs = _pairs_within(most, size)
+        reach.append(_with_up_to(pairs, mass, size.thickness_mm, reach[-1], room_mm, allowed))
     made = reduce(int.__or__, reach[-1].values())
     side_of = {_bare(plate_set) + 2 * step * side: side for side in _set_bits(made)}
     return _Shelf(
@@ -202,8 +196,36 @@ def _shelf(plate_set: PlateSet) -> _Shelf:
     )
 
 
-def _with_up_to(pairs: int, mass: int, thickness_mm: int, reach: _Reach, room_mm: int) -> _Reach:
-    """`reach` with nought to `pairs` more plates of one size.
+def _side_needed(plate_set: PlateSet, target: Decimal | None) -> Decimal:
+    """The heaviest side that matters: all that is owned, or just beyond what `target` needs."""
+    sizes = in_order(plate_set)
+    whole = sum((size.pairs * size.mass.value for size in sizes), Decimal())
+    if target is None or not sizes:
+        return whole
+    return min(max(target - _bare(plate_set), Decimal()) / 2 + sizes[0].mass.value, whole)
+
+
+def _pairs_within(most: Decimal, size: Plate) -> int:
+    return min(size.pairs, int(most // size.mass.value))
+
+
+def _loading(plate_set: PlateSet, shelf: _Shelf, target: Decimal) -> Loading:
+    return Loading(plate_set=plate_set, per_side=tuple(_fewest(shelf, shelf.side_of[target])))
+
+
+def _neighbours(plate_set: PlateSet, shelf: _Shelf, target: Decimal) -> Neighbours:
+    under, over = bisect_right(shelf.totals, target) - 1, bisect_left(shelf.totals, target)
+    below = _loading(plate_set, shelf, shelf.totals[under]) if under >= 0 else None
+    if under == over:
+        return Neighbours(below=below, above=below)
+    above = _loading(plate_set, shelf, shelf.totals[over]) if over < len(shelf.totals) else None
+    return Neighbours(below=below, above=above)
+
+
+def _with_up_to(
+    pairs: int, mass: int, thickness_mm: int, reach: _Reach, room_mm: int, allowed: int
+) -> _Reach:
+    """`reach` with nought to `pairs` more plates of one size, as far as room and the `allowed` sides go.
 
     "Up to n" followed by "up to m, or n + 1 at once" is "up to n + m", however the two overlap: so the number doubles.
     """
@@ -213,8 +235,9 @@ def _with_up_to(pairs: int, mass: int, thickness_mm: int, reach: _Reach, room_mm
         grown = dict(reach)
         for (plates, used_mm), sides in reach.items():
             key = (plates + more, used_mm + more * thickness_mm)
-            if key[1] <= room_mm:
-                grown[key] = grown.get(key, 0) | sides << more * mass
+            heavier = sides << more * mass & allowed
+            if heavier and key[1] <= room_mm:
+                grown[key] = grown.get(key, 0) | heavier
         reach, added = grown, added + more
     return reach
 
