@@ -20,18 +20,20 @@ class _OneLineParser(argparse.ArgumentParser):
         self.exit(2, f"floorward: {message} (see '{self.prog} --help')\n")
 
 
-def parser() -> argparse.ArgumentParser:
-    """The whole command line; what each command takes stands in its own module."""
+def parser(names: Sequence[str] = COMMANDS) -> argparse.ArgumentParser:
+    """The command line with the commands `names`; what each takes stands in its own module."""
     top = _OneLineParser(prog="floorward", description="Keeps a sore lifter training, back toward the floor.")
     commands = top.add_subparsers(dest="command", required=True, metavar="COMMAND")
-    for name in COMMANDS:
+    for name in names:
         import_module(f"floorward.cli.{name}").register(commands)
     return top
 
 
 def main(argv: Sequence[str] | None = None) -> int:
     """Run one command; 0 when done, 2 when the input must be mended, 1 when Floorward cannot go on."""
-    options = parser().parse_args(argv)
+    given = list(sys.argv[1:] if argv is None else argv)
+    # only the command that is called is loaded: a page of numbers need not wait for the web server's parts
+    options = parser(given[:1] if given[:1] and given[0] in COMMANDS else COMMANDS).parse_args(given)
     try:
         return int(options.run(options))
     except BadRequest as error:
