@@ -6,7 +6,7 @@ from decimal import Decimal
 from itertools import pairwise, product
 from random import Random
 from statistics import median
-from time import perf_counter
+from time import process_time
 
 from floorward.cli.plates import answer
 from floorward.core.loading_order import loading_order
@@ -31,11 +31,12 @@ def figures() -> list[Figure]:
 
 
 def seconds(work: Callable[[], object], times: int = 5) -> float:
+    """Seconds of one core: others may be busy on the same machine."""
     taken = []
     for _ in range(times):
-        start = perf_counter()
+        start = process_time()
         work()
-        taken.append(perf_counter() - start)
+        taken.append(process_time() - start)
     return median(taken)
 
 
@@ -91,10 +92,10 @@ def _wide_stock() -> list[Figure]:
 
 
 def _first(plate_set: PlateSet) -> float:
-    start = perf_counter()
+    start = process_time()
     totals = loads(plate_set)
     loading_for(plate_set, totals[len(totals) // 2])
-    return perf_counter() - start
+    return process_time() - start
 
 
 def _greedy_misses() -> list[Figure]:

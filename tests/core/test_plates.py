@@ -10,6 +10,7 @@ from hypothesis import strategies as st
 
 from floorward.core.plates import (
     Loading,
+    bars_for,
     change,
     common_step,
     loading_for,
@@ -20,10 +21,10 @@ from floorward.core.plates import (
     sleeve_room_mm,
     workable,
 )
-from floorward.core.records import Collar, Equipment, Plate, PlateSet
+from floorward.core.records import BarKind, Collar, Equipment, Plate, PlateSet
 from floorward.errors import ContractError
 from floorward.units import Unit, kg, lb
-from tests.core.iron import BAR_20, BAR_45, KG_GYM, LB_GYM, every_loading, plates, stocks
+from tests.core.iron import BAR_20, BAR_45, HEX_60, KG_GYM, LB_GYM, every_loading, plates, stocks
 
 targets = st.integers(0, 2400).map(lambda quarters: Decimal(quarters) / 8)
 
@@ -118,6 +119,15 @@ def test_a_gyms_bar_takes_the_plates_and_collars_of_its_own_unit() -> None:
     assert plate_set_for(gym, BAR_20) == KG_GYM
     assert plate_set_for(gym, BAR_45) == replace(LB_GYM, collar=lb(5))
     assert plate_set_for(Equipment(), BAR_20).collar == kg(0)
+
+
+def test_a_load_under_the_usual_bar_finds_the_lighter_ones() -> None:
+    light = replace(BAR_20, name="light", mass=kg(7))
+    gym = Equipment(bars=(light, BAR_20, HEX_60, BAR_45))
+    assert bars_for(gym, kg(60)) == (BAR_45, BAR_20, light)
+    assert bars_for(gym, kg(15)) == (light,)
+    assert bars_for(gym, kg(5)) == ()
+    assert bars_for(gym, kg(60), BarKind.TRAP) == (HEX_60,)
 
 
 def test_pounds_on_a_kilogram_bar_are_our_mistake() -> None:

@@ -154,7 +154,7 @@ class _Stack:
                 stock=self.stock,
                 inner=self,
                 place=place,
-                left=self.left_of(place) - 1,
+                left=(self.left if place == self.place else size.plate.pairs) - 1,
                 side=self.side + size.mass,
                 room_mm=self.room_mm - size.plate.thickness_mm,
                 cost=self.cost + ONE_MOVE + size.mass,
@@ -162,15 +162,11 @@ class _Stack:
             )
         return self.outer[place]
 
-    def left_of(self, place: int) -> int:
-        """How many of a size may still go on."""
-        return self.left if place == self.place else self.stock.sizes[place].plate.pairs
-
     def toward(self, side: int) -> Iterator["_Stack"]:
         """The stacks with one more plate from which `side` may still be reached, the heaviest plate first."""
-        for place in range(self.place, len(self.stock.sizes)):
-            size = self.stock.sizes[place]
-            left, missing = self.left_of(place), side - self.side - size.mass
+        for place, size in enumerate(self.stock.sizes[self.place :], self.place):
+            left = self.left if place == self.place else size.plate.pairs
+            missing = side - self.side - size.mass
             if left and missing >= 0 and size.within[left - 1] >> missing & 1:
                 taller = self.with_plate(place)
                 if taller.room_mm >= 0:

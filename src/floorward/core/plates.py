@@ -16,7 +16,7 @@ from functools import lru_cache, reduce
 from itertools import takewhile
 
 from floorward import tables
-from floorward.core.records import Bar, Equipment, Plate, PlateSet
+from floorward.core.records import Bar, BarKind, Equipment, Plate, PlateSet
 from floorward.errors import ContractError
 from floorward.units import Mass
 
@@ -72,6 +72,12 @@ def plate_set_for(equipment: Equipment, bar: Bar) -> PlateSet:
     collars = (collar.mass for collar in equipment.collars if collar.mass.unit == unit)
     plates = tuple(plate for plate in equipment.plates if plate.mass.unit == unit)
     return PlateSet(bar=bar, collar=next(collars, Mass(Decimal(), unit)), plates=plates)
+
+
+def bars_for(equipment: Equipment, target: Mass, kind: BarKind = BarKind.STRAIGHT) -> tuple[Bar, ...]:
+    """The bars of a kind that are not heavier than `target` by themselves, the heaviest first. None: a dowel, or no load."""
+    light = (bar for bar in equipment.bars if bar.kind == kind and bar.mass <= target)
+    return tuple(sorted(light, key=lambda bar: bar.mass, reverse=True))
 
 
 def in_order(plate_set: PlateSet) -> tuple[Plate, ...]:
