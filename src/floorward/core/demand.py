@@ -14,8 +14,9 @@ from numpy.typing import NDArray
 
 from floorward import tables
 from floorward.core.body import Body, bodies_like, body_of
+from floorward.core.geometry import Task
 from floorward.core.lifts import Lift, catalogue
-from floorward.core.posture import RULES, Postures, Task, easiest, near_easiest
+from floorward.core.posture import Postures, best_starts, easiest_from, near_easiest
 from floorward.core.records import Person, Region, SetUp
 from floorward.core.tasks import Given, Place, on_the_way_up, task_of
 
@@ -23,6 +24,7 @@ Array = NDArray[np.float64]
 
 JOINTS = ("ankle", "knee", "hip", "l5s1", "shoulder")
 MOMENT_OF = MappingProxyType({Region.LOW_BACK: "l5s1", Region.HIP: "hip", Region.KNEE: "knee"})
+BEND_OF = MappingProxyType({Region.LOW_BACK: "hip", Region.HIP: "hip", Region.KNEE: "knee"})
 
 _WAY_UP = np.array([0.0, 0.08, 0.16, 0.25, 0.35, 0.45, 0.6, 0.75])
 _BODIES = 16
@@ -82,7 +84,7 @@ class Demand:
         start: the posture at the start of a pull or the bottom of another lift.
         heaviest: the posture at the largest L5/S1 moment on the way up.
         peak_nm: each joint's largest extensor moment on the way up.
-        bands: by name (l5s1_nm, hip_nm, knee_nm, trunk_deg, thigh_deg, knee_deg), at the start.
+        bands: by name (l5s1_nm, hip_nm, knee_nm, trunk_deg, thigh_deg, knee_deg, hip_deg), at the start.
         two_ways: whether two clearly different postures are about equally easy.
     """
 
@@ -117,18 +119,24 @@ def demand_at(
     """
     task = task_of(lift, _body(person), np.array([load_kg]), place, given)
     up = on_the_way_up(task, lift, _WAY_UP if way_up else _WAY_UP[:1])
-    postures = easiest(up)
+    starts = best_starts(up)
+    postures = easiest_from(up, starts)
     if not np.isfinite(postures.effort[0]):
-        return Unreachable(
-            code=RULES[postures.worst[0]], numbers={"short_mm": float(postures.breach_m[0]) * 1000.0}
-        )
-    return _demand(load_kg, up, postures, _near(person, lift, place, load_kg, given, postures))
+        return Unreachable(code=postures.worst[0], numbers={"short_mm": float(postures.breach_m[0]) * 1000.0})
+    styles = near_easiest(task, float(postures.angles.trunk[0]), float(postures.effort[0]))
+    alike = task_of(lift, _bodies(person), np.full(_BODIES, load_kg), place, given)
+    bodies = easiest_from(alike, np.repeat(starts[:, :1], _BODIES, axis=1))
+    return _demand(load_kg, up, postures, _spread(postures, styles, bodies))
 
 
 def place_of(lift: Lift, setup: SetUp) -> Place:
     """Where the set-up starts or turns, with the lift's own height where the set-up names none."""
-    height = setup.height_mm or lift.default_height_mm
-    return Place(hand_height_m=height / 1000.0, depth_deg=float(setup.depth_deg), box_m=setup.box_mm / 1000.0)
+    numbers = lift.numbers
+    return Place(
+        hand_height_m=(setup.height_mm or lift.default_height_mm) / 1000.0,
+        depth_deg=float(setup.depth_deg or numbers.get("depth_deg", 0.0)),
+        box_m=(setup.box_mm or numbers.get("box_mm", 0.0)) / 1000.0,
+    )
 
 
 def lumbar_flexion_deg(trunk_deg: Array | float) -> Array:
@@ -148,21 +156,18 @@ def _bodies(person: Person) -> Body:
     return bodies_like(person, _BODIES)
 
 
-def _near(
-    person: Person, lift: Lift, place: Place, load_kg: float, given: Given, postures: Postures
-) -> dict[str, Array]:
-    """Values of every banded quantity over equally easy postures and equally likely bodies, around the easiest of the likeliest."""
-    best = task_of(lift, _body(person), np.array([load_kg]), place, given)
-    alike = task_of(lift, _bodies(person), np.full(_BODIES, load_kg), place, given)
-    styles = _quantities(near_easiest(best, postures))
-    bodies = _quantities(easiest(alike))
+def _spread(postures: Postures, styles: Postures, bodies: Postures) -> dict[str, Array]:
+    """Values of every banded quantity: equally easy postures and, around them, what other likely bodies would change."""
     centre = {name: values[:1] for name, values in _quantities(postures).items()}
+    easy, alike = _quantities(styles), _quantities(bodies)
     return {
-        name: (styles[name][:, None] + (bodies[name] - np.nanmean(bodies[name]))).ravel()
-        if len(styles[name])
-        else centre[name]
-        for name in centre
+        name: np.add.outer(_or(easy[name], own), _or(alike[name] - own, 0.0 * own)).ravel()
+        for name, own in centre.items()
     }
+
+
+def _or(values: Array, otherwise: Array) -> Array:
+    return values if len(values) else otherwise
 
 
 def _quantities(postures: Postures) -> dict[str, Array]:
@@ -175,6 +180,7 @@ def _quantities(postures: Postures) -> dict[str, Array]:
         "trunk_deg": np.degrees(angles.trunk),
         "thigh_deg": np.degrees(angles.thigh),
         "knee_deg": np.degrees(angles.knee),
+        "hip_deg": np.degrees(angles.hip),
     }
     return {name: values[reached] for name, values in found.items()}
 

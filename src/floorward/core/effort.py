@@ -1,64 +1,142 @@
-"""How much effort a posture asks: moments as shares of what each joint can give.
+"""How much effort a posture asks: moments as shares of what each joint can give, and how they change with the posture.
 
-Effort is the sum of (moment / capacity)² over hip, knee, L5/S1, ankle and shoulder. Capacity is a level relative to the hip's peak
-times a factor of the joint's angle (tables/capacity.toml). Its absolute level cancels: the easiest posture is the same for all levels.
+Effort is the sum of (moment / capacity)² over hip, knee, L5/S1, ankle and shoulder. Capacity is a level relative to the
+hip's peak times a factor of the joint's angle (tables/capacity.toml). Its absolute level cancels: the easiest posture is the
+same for all levels.
 """
+
+from dataclasses import dataclass
+from typing import NamedTuple
 
 import numpy as np
 from numpy.typing import NDArray
 
 from floorward import tables
-from floorward.core.statics import Angles, Moments
+from floorward.core.statics import GRAVITY, Angles, Levers, Moments
 
 Array = NDArray[np.float64]
 
+SHARES = ("hip", "knee", "l5s1", "ankle", "shoulder")
+SHANK, THIGH, ARM, TRUNK = range(4)
 
-def _curve(name: str, joint: str) -> tuple[float, float, float, float, float, float]:
+
+class Curve(NamedTuple):
+    """Capacity of a muscle group against its joint's flexion [rad], relative to the hip's peak."""
+
+    level: float
+    slope: float
+    peak: float
+    low: float
+    high: float
+    floor: float
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Strengths:
+    """The capacity of every joint; the shipped one is STRENGTHS, another answers "what if"."""
+
+    hip: Curve
+    knee: Curve
+    knee_flexor: Curve
+    ankle: Curve
+    ankle_flexor: Curve
+    l5s1: float
+    shoulder: float
+
+
+def _curve(name: str, joint: str) -> Curve:
     row = tables.value("capacity", name)
     scale = tables.value("capacity", "scale")[joint]
     low, high = np.radians(tables.value("capacity", "range")[f"{joint}_deg"])
     level = scale * row["level"] / tables.value("capacity", "hip")["level"]
+    floor = tables.value("capacity", "floor")[name]
+    return Curve(level, row["slope"], row["peak_rad"], float(low), float(high), floor)
+
+
+STRENGTHS = Strengths(
+    hip=_curve("hip", "hip"),
+    knee=_curve("knee", "knee"),
+    knee_flexor=_curve("knee_flexor", "knee"),
+    ankle=_curve("ankle", "ankle"),
+    ankle_flexor=_curve("ankle_flexor", "ankle"),
+    l5s1=float(tables.value("capacity", "l5s1")),
+    shoulder=float(tables.value("capacity", "shoulder")),
+)
+
+
+def capacity(flexion: Array, curve: Curve) -> tuple[Array, Array]:
+    """Capacity at a joint's flexion [rad], and its change per radian."""
+    held = np.minimum(np.maximum(flexion, curve.low), curve.high)
+    turn = curve.slope * (held - curve.peak)
+    factor = np.cos(turn)
+    flat = (factor < curve.floor) | (held != flexion)
+    slope = np.where(flat, 0.0, -curve.level * curve.slope * np.sin(turn))
+    return curve.level * np.maximum(factor, curve.floor), slope
+
+
+def effort_of(angles: Angles, moments: Moments, strengths: Strengths = STRENGTHS) -> Array:
+    """Σ (moment / capacity)², in (N·m)² of hip peak."""
+    knee_flexion, dorsiflexion = np.pi - angles.knee, np.pi / 2 - angles.shank
+    shares = (
+        moments.hip / capacity(np.pi - angles.hip, strengths.hip)[0],
+        moments.knee / _signed(moments.knee, knee_flexion, strengths.knee, strengths.knee_flexor)[0],
+        moments.l5s1 / strengths.l5s1,
+        moments.ankle / _signed(moments.ankle, dorsiflexion, strengths.ankle, strengths.ankle_flexor)[0],
+        moments.shoulder / strengths.shoulder,
+    )
+    return sum((share**2 for share in shares), start=np.zeros_like(moments.hip))
+
+
+def fill_shares(
+    values: Array, slopes: Array, levers: Levers, angles: Angles, moments: Moments, strengths: Strengths
+) -> None:
+    """Write the five shares into the first rows of `values` (rows, *cases) and `slopes` (rows, 4, *cases).
+
+    Slopes are against SHANK, THIGH, ARM, TRUNK. A share m/c changes by (m' - m c'/c) / c.
+    """
+    hip, hip_turn = capacity(np.pi - angles.hip, strengths.hip)
+    knee, knee_turn = _signed(moments.knee, np.pi - angles.knee, strengths.knee, strengths.knee_flexor)
+    ankle, ankle_turn = _signed(
+        moments.ankle, np.pi / 2 - angles.shank, strengths.ankle, strengths.ankle_flexor
+    )
+    values[0] = moments.hip / hip
+    values[1] = moments.knee / knee
+    values[2] = moments.l5s1 / strengths.l5s1
+    values[3] = moments.ankle / ankle
+    values[4] = moments.shoulder / strengths.shoulder
+    shank, thigh, arm, trunk, l5s1_trunk = moment_slopes(levers, angles)
+    side = levers.side
+    slopes[0, ARM] = arm / hip
+    slopes[0, TRUNK] = (trunk + values[0] * hip_turn) / hip
+    slopes[0, THIGH] = values[0] * hip_turn / hip
+    slopes[1, ARM] = -arm / (side * knee)
+    slopes[1, TRUNK] = -trunk / (side * knee)
+    slopes[1, SHANK] = values[1] * knee_turn / knee
+    slopes[1, THIGH] = slopes[1, SHANK] + thigh / knee
+    slopes[2, ARM] = arm / strengths.l5s1
+    slopes[2, TRUNK] = l5s1_trunk / strengths.l5s1
+    slopes[3, ARM] = arm / ankle
+    slopes[3, TRUNK] = trunk / ankle
+    slopes[3, THIGH] = -side * thigh / ankle
+    slopes[3, SHANK] = (side * shank + values[3] * ankle_turn) / ankle
+    slopes[4, ARM] = arm / strengths.shoulder
+
+
+def moment_slopes(levers: Levers, angles: Angles) -> tuple[Array, Array, Array, Array, Array]:
+    """How moments change per radian: the shank's and thigh's own levers, the arm's, the trunk's at hip and at L5/S1."""
+    up, level = np.sin(angles.trunk), np.cos(angles.trunk)
     return (
-        level,
-        row["slope"],
-        row["peak_rad"],
-        float(low),
-        float(high),
-        tables.value("capacity", "floor")[name],
+        -GRAVITY * levers.shank * np.sin(angles.shank),
+        -GRAVITY * levers.thigh * np.sin(angles.thigh),
+        GRAVITY * levers.hands * np.cos(angles.arm),
+        GRAVITY * (levers.hip_upright * level - levers.hip_level * up),
+        GRAVITY * (levers.l5s1_upright * level - levers.l5s1_level * up),
     )
 
 
-_HIP = _curve("hip", "hip")
-_KNEE = _curve("knee", "knee")
-_KNEE_FLEXOR = _curve("knee_flexor", "knee")
-_ANKLE = _curve("ankle", "ankle")
-_ANKLE_FLEXOR = _curve("ankle_flexor", "ankle")
-_SHOULDER = float(tables.value("capacity", "shoulder"))
-_L5S1 = float(tables.value("capacity", "l5s1"))
-
-
-def shares_of(angles: Angles, moments: Moments) -> Array:
-    """Moment over capacity of hip, knee, L5/S1, ankle, shoulder, in N·m of hip peak; shape (5, *cases)."""
-    knee_flexion = np.pi - angles.knee
-    dorsiflexion = np.pi / 2 - angles.shank
-    return np.stack(
-        [
-            moments.hip / _capacity(np.pi - angles.hip, _HIP),
-            _either(moments.knee, knee_flexion, _KNEE, _KNEE_FLEXOR),
-            moments.l5s1 / _L5S1,
-            _either(moments.ankle, dorsiflexion, _ANKLE, _ANKLE_FLEXOR),
-            moments.shoulder / _SHOULDER,
-        ]
-    )
-
-
-def _either(moment: Array, flexion: Array, extensor: tuple[float, ...], flexor: tuple[float, ...]) -> Array:
-    """The share of the muscles that the moment's sign calls upon."""
-    return moment / np.where(moment >= 0, _capacity(flexion, extensor), _capacity(flexion, flexor))
-
-
-def _capacity(flexion: Array, curve: tuple[float, ...]) -> Array:
-    level, slope, peak, low, high, floor = curve
-    factor = np.cos(slope * (np.minimum(np.maximum(flexion, low), high) - peak))
-    found: Array = level * np.maximum(factor, floor)
-    return found
+def _signed(moment: Array, flexion: Array, extensor: Curve, flexor: Curve) -> tuple[Array, Array]:
+    """Capacity and its slope of the muscles that the moment's sign calls upon."""
+    one, one_slope = capacity(flexion, extensor)
+    other, other_slope = capacity(flexion, flexor)
+    extends = moment >= 0
+    return np.where(extends, one, other), np.where(extends, one_slope, other_slope)

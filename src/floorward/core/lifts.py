@@ -15,6 +15,20 @@ class Family(StrEnum):
 
     PULL = "pull"
     SQUAT = "squat"
+    SINGLE_LEG = "single-leg"
+    HIP_EXTENSION = "hip-extension"
+    CARRY = "carry"
+    MACHINE = "machine"
+
+
+class Model(StrEnum):
+    """What mechanics know of a lift: the whole chain of links, simpler pictures, or nothing."""
+
+    LINKS = "links"
+    FRONT_LEG = "front-leg"
+    TRUNK = "trunk"
+    BRIDGE = "bridge"
+    NONE = "none"
 
 
 class Held(StrEnum):
@@ -35,6 +49,7 @@ class Fixes(StrEnum):
     THIGH = "thigh"
     TRUNK = "trunk"
     BOX = "box"
+    NOTHING = "nothing"
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -42,8 +57,9 @@ class Lift:
     """One variation as the catalogue has it.
 
     Attributes:
-        modelled: whether the link model speaks about it; else go by pain only.
+        model: what mechanics know of it; with NONE go by pain only.
         implement: a kind of bar, or another word for what is held.
+        set_up: what a card may say beside it, such as belt or pause.
         contest: sports in whose contests the lift counts.
         learning: 1 done right on the first day, 2 within weeks, 3 takes months.
         cautions: codes of what to say before the first time.
@@ -55,10 +71,11 @@ class Lift:
     key: str
     name: str
     family: Family
-    modelled: bool
+    model: Model
     implement: str
     held: Held
     fixes: Fixes
+    set_up: tuple[str, ...]
     contest: tuple[str, ...]
     equipment: tuple[str, ...]
     learning: int
@@ -67,6 +84,21 @@ class Lift:
     indirect: tuple[str, ...]
     leads_back_to: str
     numbers: Mapping[str, float] = field(hash=False)
+
+    @property
+    def modelled(self) -> bool:
+        """Whether mechanics speak about it at all."""
+        return self.model != Model.NONE
+
+    @property
+    def linked(self) -> bool:
+        """Whether a posture can be worked out."""
+        return self.model in {Model.LINKS, Model.FRONT_LEG}
+
+    @property
+    def front_share(self) -> float:
+        """What one leg carries of all that is above the hips; 1 where both carry it together."""
+        return self.numbers.get("front_share", 1.0)
 
     @property
     def hands(self) -> bool:
@@ -90,10 +122,11 @@ def _lift(key: str, row: Mapping[str, Any]) -> Lift:
         key=key,
         name=row["name"],
         family=Family(row["family"]),
-        modelled=row["model"] == "links",
+        model=Model(row["model"]),
         implement=row["implement"],
         held=Held(row["held"]),
         fixes=Fixes(row["fixes"]),
+        set_up=tuple(row["set_up"]),
         contest=tuple(row["contest"]),
         equipment=tuple(row["equipment"]),
         learning=row["learning"],
@@ -101,5 +134,5 @@ def _lift(key: str, row: Mapping[str, Any]) -> Lift:
         direct=tuple(row["direct"]),
         indirect=tuple(row["indirect"]),
         leads_back_to=row["leads_back_to"],
-        numbers=MappingProxyType(dict(row["numbers"]["value"])),
+        numbers=MappingProxyType(dict(row["numbers"]["value"] if "numbers" in row else {})),
     )

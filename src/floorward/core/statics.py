@@ -1,10 +1,13 @@
 """Where the joints are in a posture and how hard each must work to hold it: planar statics of a chain that stands on its feet.
 
-The ankle is the origin, x points forward, y up. Angles follow the lift as a coach sees it: shank and trunk from the horizontal,
-leaning forward less than 90°; the thigh is 0 when hip and knee are level, positive when the hip is higher; the arm is 0 when it hangs
-straight down, positive when the hands are in front of the shoulder. A leg turned out by an angle moves in its own upright plane.
+The ankle is the origin, x points forward, y up. Angles follow the lift as a coach sees it: shank and trunk from the
+horizontal, leaning forward less than 90°; the thigh is 0 when hip and knee are level, positive when the hip is higher; the
+arm is 0 when it hangs straight down, positive when the hands are in front of the shoulder. A leg that is turned out moves
+in its own upright plane.
 
-A net moment is that of everything above the joint, both sides together, positive when the muscles must extend: M = g Σ m (x - x_joint).
+A net moment is that of everything above the joint, both sides together, positive when the muscles must extend:
+M = g Σ m (x - x_joint). Every x is a sum of link lengths times sines and cosines, so every moment is a sum of fixed levers
+[kg·m] times cos(shank), cos(thigh), cos(trunk), sin(trunk) and sin(arm). `Levers` holds them for a body, a load and a hold.
 """
 
 from dataclasses import dataclass
@@ -46,9 +49,9 @@ class Holding:
 
     Attributes:
         arms: true when straight arms hold it; then the hands are the load's place.
-        along: else its place as a fraction of hip to shoulder.
+        along: else its place as a fraction of hip to shoulder; 0 and less hangs below L5/S1, as on a belt.
         forward_m: and in front of that line.
-        reach_m: how much further than its length the arm reaches by the shoulder girdle's movement, shape (cases,) or ().
+        arm_m: how far the hands hang from the shoulder in this grip, shape (cases,) or ().
     """
 
     arms: bool = True
@@ -71,6 +74,26 @@ class Joints:
     shoulder_y: Array
     load_x: Array
     load_y: Array
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Levers:
+    """First moments of mass [kg·m] by the sine or cosine that they go with, and the whole's mass [kg].
+
+    A `level` lever goes with cos(trunk), an `upright` one with sin(trunk), `hands` with sin(arm), `thigh` and `shank` with
+    the cosine of their own angle; `side` is the cosine of the turnout.
+    """
+
+    hands: Array
+    l5s1_level: Array
+    l5s1_upright: Array
+    hip_level: Array
+    hip_upright: Array
+    thigh: Array
+    shank: Array
+    foot: Array
+    whole_kg: Array
+    side: Array
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -115,43 +138,57 @@ def joints_of(body: Body, angles: Angles, holding: Holding, turnout: Array | flo
     )
 
 
-def moments_of(
-    body: Body, angles: Angles, joints: Joints, holding: Holding, load_kg: Array, turnout: Array | float = 0.0
-) -> Moments:
-    """Net moments of a posture that is held still.
+def levers_of(body: Body, holding: Holding, load_kg: Array, turnout: Array | float = 0.0) -> Levers:
+    """The levers of every joint, worked out from the hands down.
 
-    Sums mass and mass × position from the hands down; each joint adds what lies between it and the one above. The knee's
-    moment is taken in the leg's own plane, which sees the whole lever that the side view shortens by cos(turnout).
-    A load at or below L5/S1 (on a belt) does not count above the place where it hangs.
+    The knee's moment is taken in the leg's own plane, which sees the whole lever that the side view shortens by cos(turnout).
+    A load that hangs at or below L5/S1 does not count above the place where it hangs.
     """
-    up_x = np.cos(angles.trunk)
-    hands_x = joints.load_x if holding.arms else joints.shoulder_x + 0.0 * joints.load_x
-    arms_x = joints.shoulder_x + body.arms_centre * (hands_x - joints.shoulder_x)
-    mass = body.arms_kg + (load_kg if holding.arms else 0.0)
-    lever = body.arms_kg * arms_x + (load_kg * joints.load_x if holding.arms else 0.0)
-    shoulder = lever - mass * joints.shoulder_x
-    torso_load = load_kg if not holding.arms and holding.along > 0 else 0.0
-    mass = mass + body.torso_kg + body.head_kg + torso_load
-    torso_x = joints.hip_x + body.torso_centre_m * up_x
-    head_x = joints.hip_x + body.head_centre_m * up_x
-    lever = lever + body.torso_kg * torso_x + body.head_kg * head_x + torso_load * joints.load_x
-    l5s1 = lever - mass * joints.l5s1_x
-    belt_load = load_kg if not holding.arms and holding.along <= 0 else 0.0
-    mass = mass + body.pelvis_kg + belt_load
-    lever = lever + body.pelvis_kg * (joints.hip_x + body.pelvis_centre_m * up_x) + belt_load * joints.load_x
-    hip = lever - mass * joints.hip_x
-    thigh_x = joints.knee_x + (joints.hip_x - joints.knee_x) * (body.thigh_centre_m / body.thigh_m)
-    mass = mass + body.thigh_kg
-    lever = lever + body.thigh_kg * thigh_x
-    knee = (mass * joints.knee_x - lever) / np.cos(turnout)
-    ankle = lever + body.shank_kg * joints.knee_x * (body.shank_centre_m / body.shank_m)
-    whole = mass + body.shank_kg + body.foot_kg
-    centre_x = (ankle + body.foot_kg * body.foot_centre_m * np.cos(turnout)) / whole
+    side = np.cos(turnout)
+    in_hands, on_trunk, on_belt = (load_kg * share for share in _carried(holding))
+    hands = (body.arms_kg * body.arms_centre + in_hands) * (holding.arm_m if holding.arms else 0.0)
+    above_kg = body.arms_kg + body.torso_kg + body.head_kg + in_hands + on_trunk
+    level = (
+        (body.arms_kg + in_hands) * body.trunk_m
+        + body.torso_kg * body.torso_centre_m
+        + body.head_kg * body.head_centre_m
+        + on_trunk * holding.along * body.trunk_m
+    )
+    upper_kg = above_kg + body.pelvis_kg + on_belt
+    leg_kg = upper_kg + body.thigh_kg
+    return Levers(
+        hands=hands,
+        l5s1_level=level - above_kg * body.lumbar_m,
+        l5s1_upright=on_trunk * holding.forward_m,
+        hip_level=level + body.pelvis_kg * body.pelvis_centre_m + on_belt * holding.along * body.trunk_m,
+        hip_upright=(on_trunk + on_belt) * holding.forward_m,
+        thigh=upper_kg * body.thigh_m + body.thigh_kg * body.thigh_centre_m,
+        shank=leg_kg * body.shank_m + body.shank_kg * body.shank_centre_m,
+        foot=body.foot_kg * body.foot_centre_m * side,
+        whole_kg=leg_kg + body.shank_kg + body.foot_kg,
+        side=side + 0.0 * load_kg,
+    )
+
+
+def moments_of(levers: Levers, angles: Angles) -> Moments:
+    """Net moments of a posture that is held still."""
+    level, upright, arm = np.cos(angles.trunk), np.sin(angles.trunk), np.sin(angles.arm)
+    hands = levers.hands * arm
+    hip = levers.hip_level * level + levers.hip_upright * upright + hands
+    thigh = levers.thigh * np.cos(angles.thigh)
+    ankle = hip + (levers.shank * np.cos(angles.shank) - thigh) * levers.side
     return Moments(
         ankle=GRAVITY * ankle,
-        knee=GRAVITY * knee,
+        knee=GRAVITY * (thigh - hip / levers.side),
         hip=GRAVITY * hip,
-        l5s1=GRAVITY * l5s1,
-        shoulder=GRAVITY * shoulder,
-        centre_x=centre_x,
+        l5s1=GRAVITY * (levers.l5s1_level * level + levers.l5s1_upright * upright + hands),
+        shoulder=GRAVITY * hands,
+        centre_x=(ankle + levers.foot) / levers.whole_kg,
     )
+
+
+def _carried(holding: Holding) -> tuple[float, float, float]:
+    """Shares of the load in the hands, on the trunk and below L5/S1: one of them is all."""
+    if holding.arms:
+        return 1.0, 0.0, 0.0
+    return (0.0, 1.0, 0.0) if holding.along > 0 else (0.0, 0.0, 1.0)

@@ -7,8 +7,9 @@ from numpy.typing import NDArray
 
 from floorward import tables
 from floorward.core.body import Body
-from floorward.core.lifts import Fixes, Held, Lift
-from floorward.core.posture import Task
+from floorward.core.effort import STRENGTHS, Strengths
+from floorward.core.geometry import Task
+from floorward.core.lifts import Fixes, Held, Lift, Model
 from floorward.core.statics import Holding
 
 Array = NDArray[np.float64]
@@ -44,12 +45,16 @@ def task_of(lift: Lift, body: Body, load_kg: Array, place: Place, given: Given =
     """The task at the start of a pull or the bottom of another lift, shape (cases,) of body and load alike."""
     numbers, fixes = lift.numbers, lift.fixes
     cases = load_kg.shape
+    share = lift.front_share
+    alone = lift.model == Model.FRONT_LEG
     trunk = numbers.get("trunk_deg") if given.trunk_deg is None else given.trunk_deg
     return Task(
-        body=body,
+        body=_on_one_leg(body, share) if alone else body,
         holding=_holding(lift, body),
         contact=lift.held == Held.HANDS_FRONT,
-        load_kg=load_kg,
+        strengths=one_leg_strengths(share) if alone else STRENGTHS,
+        upper_share=share,
+        load_kg=load_kg * share,
         hand_height_m=_filled(place.hand_height_m if fixes == Fixes.HEIGHT else None, cases),
         hip_height_m=_filled(place.box_m + _SEAT_M if fixes == Fixes.BOX else None, cases),
         thigh_rad=np.radians(_filled(place.depth_deg if fixes == Fixes.THIGH else None, cases)),
@@ -92,6 +97,25 @@ def turnout_rad(stance_mm: float) -> float:
     slope = (wide["foot_deg"] - narrow["foot_deg"]) / (wide["stance_mm"] - narrow["stance_mm"])
     foot = narrow["foot_deg"] + slope * (stance_mm - narrow["stance_mm"])
     return float(np.radians(min(max(foot, 0.0), _ABDUCTION_DEG)))
+
+
+def one_leg_strengths(share: float) -> Strengths:
+    """Capacities against one leg's hip: the trunk's are twice as large, and only a share of what it bears is in the sums."""
+    return replace(STRENGTHS, l5s1=2 * share * STRENGTHS.l5s1, shoulder=2 * share * STRENGTHS.shoulder)
+
+
+def _on_one_leg(body: Body, share: float) -> Body:
+    """One leg under its share of everything above the hips."""
+    return replace(
+        body,
+        foot_kg=body.foot_kg / 2,
+        shank_kg=body.shank_kg / 2,
+        thigh_kg=body.thigh_kg / 2,
+        pelvis_kg=body.pelvis_kg * share,
+        torso_kg=body.torso_kg * share,
+        head_kg=body.head_kg * share,
+        arms_kg=body.arms_kg * share,
+    )
 
 
 def _holding(lift: Lift, body: Body) -> Holding:

@@ -13,10 +13,9 @@ from numpy.typing import NDArray
 
 Array = NDArray[np.float64]
 Flags = NDArray[np.bool_]
-Residuals = Callable[[Array], Array]
+Residuals = Callable[[Array], tuple[Array, Array]]
 
-_STEP = 1e-6
-_ACTIVE_SET_PASSES = 3
+_ACTIVE_SET_PASSES = 2
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -42,18 +41,21 @@ class Solved:
         unknowns: shape (unknowns, *problems).
         cost: sum of the squared residuals, without the rules, shape (*problems).
         breach: how far each rule is broken, shape (rules, *problems).
+        falling: by what share the last step still lowered cost and breach together, shape (*problems).
     """
 
     unknowns: Array
     cost: Array
     breach: Array
+    falling: Array
 
 
 def minimise(residuals: Residuals, start: Array, rows: Rows, *, iterations: int, reach: float) -> Solved:
     """Minimise the sum of squared residuals under the rules, for all problems at once.
 
     Args:
-        residuals: maps unknowns of shape (unknowns, *any) to rows (squared and slacks, *any).
+        residuals: maps unknowns of shape (unknowns, *problems) to rows (squared and slacks, *problems) and their
+            slopes (rows, unknowns, *problems).
         start: first guess, shape (unknowns, *problems).
         rows: which of them are squared, which are rules.
         iterations: how many steps are tried.
@@ -61,22 +63,24 @@ def minimise(residuals: Residuals, start: Array, rows: Rows, *, iterations: int,
     """
     x, equal = start, rows.equal.reshape((-1,) + (1,) * (start.ndim - 1))
     damping = np.full(start.shape[1:], 1e-4)
-    values, slopes = _linearised(residuals, x)
+    values, slopes = residuals(x)
     merit = _merit(values, rows, equal)
+    before = merit
     for _ in range(iterations):
         trial = x + np.clip(_step(values, slopes, rows, equal, damping), -reach, reach)
-        values_there, slopes_there = _linearised(residuals, trial)
+        values_there, slopes_there = residuals(trial)
         merit_there = _merit(values_there, rows, equal)
         better = merit_there <= merit
         x = np.where(better, trial, x)
         values = np.where(better, values_there, values)
         slopes = np.where(better, slopes_there, slopes)
-        merit = np.where(better, merit_there, merit)
+        before, merit = merit, np.where(better, merit_there, merit)
         damping = np.where(better, damping * 0.1, np.minimum(damping * 20.0, 1e8))
     return Solved(
         unknowns=x,
         cost=(values[: rows.squared] ** 2).sum(axis=0),
         breach=broken(values[rows.squared :], rows.equal),
+        falling=np.where(damping < 1.0, before / np.maximum(merit, 1e-12) - 1.0, 1.0),
     )
 
 
@@ -87,28 +91,20 @@ def broken(slacks: Array, equal: Flags) -> Array:
     return breach
 
 
-def _linearised(residuals: Residuals, x: Array) -> tuple[Array, Array]:
-    """The rows at `x` and their slopes, shape (rows, unknowns, *problems)."""
-    count = len(x)
-    shifted = np.repeat(x[:, None], count + 1, axis=1)
-    shifted[range(count), range(1, count + 1)] += _STEP
-    found = residuals(shifted)
-    return found[:, 0], (found[:, 1:] - found[:, :1]) / _STEP
-
-
 def _step(values: Array, slopes: Array, rows: Rows, equal: Flags, damping: Array) -> Array:
     """The damped step, with the inequalities that its own linear forecast would breach."""
-    active = equal | (values[rows.squared :] < 0)
-    step: Array = np.zeros_like(slopes[0])
+    slacks, turns = values[rows.squared :], slopes[rows.squared :]
+    shares, pulls = values[: rows.squared], slopes[: rows.squared]
+    normal = np.einsum("ra...,rb...->ab...", pulls, pulls)
+    normal[range(len(normal)), range(len(normal))] += damping + 1e-9
+    right = -np.einsum("ra...,r...->a...", pulls, shares)
+    active = equal | (slacks < 0)
+    step: Array = np.zeros_like(right)
     for _ in range(_ACTIVE_SET_PASSES):
-        weights = np.ones_like(values)
-        weights[rows.squared :] = np.where(active, rows.weight**2, 0.0)
-        weighted = slopes * weights[:, None]
-        normal = np.einsum("ra...,rb...->ab...", weighted, slopes)
-        normal[range(len(normal)), range(len(normal))] += damping + 1e-9
-        step = solve_symmetric(normal, -np.einsum("ra...,r...->a...", weighted, values))
-        ahead = values[rows.squared :] + np.einsum("ra...,a...->r...", slopes[rows.squared :], step)
-        changed: Flags = equal | (ahead < 0)
+        held = np.where(active, turns.swapaxes(0, 1), 0.0) * rows.weight**2
+        stiff = normal + np.einsum("ar...,rb...->ab...", held, turns)
+        step = solve_symmetric(stiff, right - np.einsum("ar...,r...->a...", held, slacks))
+        changed: Flags = equal | (slacks + np.einsum("ra...,a...->r...", turns, step) < 0)
         if (changed == active).all():
             break
         active = changed

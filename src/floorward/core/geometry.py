@@ -1,0 +1,290 @@
+"""The rules that every posture keeps: where hands, bar and feet may be, and how far joints bend.
+
+A rule is a slack [m]: zero where the lift fixes something, not negative where it only bounds. Angles count as arcs of a
+link's length. Each rule is one small function that writes its slack and how that changes with the four angles.
+"""
+
+from collections.abc import Callable, Mapping
+from dataclasses import dataclass, fields, replace
+from types import MappingProxyType
+
+import numpy as np
+from numpy.typing import NDArray
+
+from floorward import tables
+from floorward.core.body import Body
+from floorward.core.effort import ARM, SHANK, THIGH, TRUNK, Strengths, moment_slopes
+from floorward.core.statics import GRAVITY, Angles, Holding, Levers, Moments, levers_of
+
+Array = NDArray[np.float64]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Task:
+    """What a lift fixes for each of many cases; arrays of shape (cases,), NaN where the lift leaves it free.
+
+    Attributes:
+        holding: how the load is carried, the same for all cases; its `arm_m` is the arm's length in this grip.
+        contact: whether the bar must pass in front of the leg.
+        strengths: what the joints can give; upper_share: the part of everything above the hips that these legs carry.
+        hand_height_m: the hands above the platform.
+        hip_height_m: the hip above the platform.
+        knee_rad: a given knee angle; knee_least_rad and knee_most_rad bound it where it is not given.
+        turnout_rad: how far the leg's plane is turned out.
+    """
+
+    body: Body
+    holding: Holding
+    contact: bool
+    strengths: Strengths
+    upper_share: float
+    load_kg: Array
+    hand_height_m: Array
+    hip_height_m: Array
+    thigh_rad: Array
+    knee_rad: Array
+    knee_least_rad: Array
+    knee_most_rad: Array
+    trunk_rad: Array
+    turnout_rad: Array
+
+    def take(self, rows: NDArray[np.intp]) -> "Task":
+        """The cases of these rows."""
+        return _each(self, self.body.take(rows), lambda values: values[rows])
+
+    def column(self) -> "Task":
+        """The task with shape (cases, 1), to stand beside several postures each."""
+        return _each(self, self.body.column(), lambda values: values[:, None])
+
+
+_ARRAYS = tuple(row.name for row in fields(Task) if row.name.endswith(("_kg", "_m", "_rad")))
+
+
+def _each(task: Task, body: Body, change: Callable[[Array], Array]) -> Task:
+    """The task with every array of its own changed, and another body."""
+    arm = np.broadcast_to(task.holding.arm_m, task.load_kg.shape)
+    return Task(
+        body=body,
+        holding=replace(task.holding, arm_m=change(arm)),
+        contact=task.contact,
+        strengths=task.strengths,
+        upper_share=task.upper_share,
+        **{name: change(getattr(task, name)) for name in _ARRAYS},
+    )
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class At:
+    """One look at many postures: what the rules read, so that nothing is worked out twice."""
+
+    task: Task
+    levers: Levers
+    angles: Angles
+    moments: Moments
+
+
+Row = tuple[Array, dict[int, Array | float]]
+
+
+def _metres(name: str) -> float:
+    return float(tables.value("posture", name)) / 1000.0
+
+
+def _radians(name: str) -> float:
+    return float(np.radians(tables.value("posture", name)))
+
+
+_ARC_M = 0.4
+_BALANCE_M = _metres("balance")
+_SHIN_GAP_M = _metres("shin_gap")
+_THIGH_GAP_M = _metres("thigh_gap")
+_SHANK_LEAST = np.pi / 2 - _radians("dorsiflexion")
+_SHANK_MOST = np.pi / 2 + _radians("shank_back")
+_FOLD_LEAST = np.pi - _radians("fold")
+_ARM_MOST = _radians("arm_swing")
+
+
+def hand_height(at: At) -> Row:
+    """The hands are where the handle is."""
+    body, angles, arm = at.task.body, at.angles, at.task.holding.arm_m
+    height = (
+        body.ankle_height_m
+        + body.shank_m * np.sin(angles.shank)
+        + body.thigh_m * np.sin(angles.thigh)
+        + body.trunk_m * np.sin(angles.trunk)
+        - arm * np.cos(angles.arm)
+    )
+    return height - at.task.hand_height_m, {
+        SHANK: body.shank_m * np.cos(angles.shank),
+        THIGH: body.thigh_m * np.cos(angles.thigh),
+        TRUNK: body.trunk_m * np.cos(angles.trunk),
+        ARM: arm * np.sin(angles.arm),
+    }
+
+
+def hip_height(at: At) -> Row:
+    """The hip is as high as the box makes it."""
+    body, angles = at.task.body, at.angles
+    height = body.ankle_height_m + body.shank_m * np.sin(angles.shank) + body.thigh_m * np.sin(angles.thigh)
+    return height - at.task.hip_height_m, {
+        SHANK: body.shank_m * np.cos(angles.shank),
+        THIGH: body.thigh_m * np.cos(angles.thigh),
+    }
+
+
+def trunk_angle(at: At) -> Row:
+    """The trunk leans as it was given; free where it was not."""
+    return _given(at.angles.trunk, at.task.trunk_rad, TRUNK)
+
+
+def thigh_angle(at: At) -> Row:
+    """The thigh is where the depth puts it."""
+    return _given(at.angles.thigh, at.task.thigh_rad, THIGH)
+
+
+def knee_angle(at: At) -> Row:
+    """The knee is bent as it was measured; free where it was not."""
+    return _given(at.angles.knee, at.task.knee_rad, SHANK, THIGH)
+
+
+def balance_forward(at: At) -> Row:
+    """The whole's centre of mass is not too far in front of the middle of the foot."""
+    off, turns = _off_centre(at)
+    return _BALANCE_M - off, {unknown: -turn for unknown, turn in turns.items()}
+
+
+def balance_back(at: At) -> Row:
+    """Nor too far behind it."""
+    off, turns = _off_centre(at)
+    return _BALANCE_M + off, turns
+
+
+def bar_and_leg(at: At) -> Row:
+    """The bar passes in front of the shin or over the thigh, both lines seen from the side and from the knee."""
+    body, angles, side = at.task.body, at.angles, at.levers.side
+    arm_x, arm_y = at.task.holding.arm_m * np.sin(angles.arm), at.task.holding.arm_m * np.cos(angles.arm)
+    thigh_x, thigh_y = body.thigh_m * np.cos(angles.thigh), body.thigh_m * np.sin(angles.thigh)
+    trunk_x, trunk_y = body.trunk_m * np.cos(angles.trunk), body.trunk_m * np.sin(angles.trunk)
+    place = trunk_x + arm_x - thigh_x * side, thigh_y + trunk_y - arm_y
+    shin = _in_front(place, angles.shank, -side, _SHIN_GAP_M)
+    thigh = _in_front(place, angles.thigh, side, _THIGH_GAP_M)
+    on_shin = shin[0] >= thigh[0]
+    room, turn, out, up = (np.where(on_shin, one, other) for one, other in zip(shin, thigh, strict=True))
+    return room, {
+        SHANK: np.where(on_shin, turn, 0.0),
+        THIGH: out * thigh_y * side + up * thigh_x + np.where(on_shin, 0.0, turn),
+        TRUNK: up * trunk_x - out * trunk_y,
+        ARM: out * arm_y + up * arm_x,
+    }
+
+
+def dorsiflexion(at: At) -> Row:
+    """The shank leans forward no further than the ankle bends."""
+    return (at.angles.shank - _SHANK_LEAST) * _ARC_M, {SHANK: _ARC_M}
+
+
+def shank_back(at: At) -> Row:
+    """The shank leans back only a little."""
+    return (_SHANK_MOST - at.angles.shank) * _ARC_M, {SHANK: -_ARC_M}
+
+
+def knee_bend(at: At) -> Row:
+    """The knee bends no further than it can, or than the lift has it."""
+    return (at.angles.knee - at.task.knee_least_rad) * _ARC_M, {SHANK: _ARC_M, THIGH: _ARC_M}
+
+
+def knee_straight(at: At) -> Row:
+    """The knee is no straighter than straight, or than the lift has it."""
+    return (at.task.knee_most_rad - at.angles.knee) * _ARC_M, {SHANK: -_ARC_M, THIGH: -_ARC_M}
+
+
+def fold(at: At) -> Row:
+    """Trunk and thigh fold no further than hip and spine allow."""
+    return (at.angles.hip - _FOLD_LEAST) * _ARC_M, {TRUNK: _ARC_M, THIGH: _ARC_M}
+
+
+def trunk_level(at: At) -> Row:
+    """The trunk does not hang below the level."""
+    return at.angles.trunk * _ARC_M, {TRUNK: _ARC_M}
+
+
+def arms_forward(at: At) -> Row:
+    """The arms swing forward only so far."""
+    return (_ARM_MOST - at.angles.arm) * _ARC_M, {ARM: -_ARC_M}
+
+
+def arms_back(at: At) -> Row:
+    """Nor back."""
+    return (_ARM_MOST + at.angles.arm) * _ARC_M, {ARM: _ARC_M}
+
+
+EQUAL: tuple[Callable[[At], Row], ...] = (hand_height, hip_height, trunk_angle, thigh_angle, knee_angle)
+BOUNDS: tuple[Callable[[At], Row], ...] = (
+    balance_forward,
+    balance_back,
+    bar_and_leg,
+    dorsiflexion,
+    shank_back,
+    knee_bend,
+    knee_straight,
+    fold,
+    trunk_level,
+    arms_forward,
+    arms_back,
+)
+
+
+def rules_of(task: Task) -> tuple[Callable[[At], Row], ...]:
+    """The rules that this task has, equalities first."""
+    applies: Mapping[Callable[[At], Row], bool] = MappingProxyType(
+        {
+            hand_height: bool(np.isfinite(task.hand_height_m).any()),
+            hip_height: bool(np.isfinite(task.hip_height_m).any()),
+            trunk_angle: bool(np.isfinite(task.trunk_rad).any()),
+            thigh_angle: bool(np.isfinite(task.thigh_rad).any()),
+            knee_angle: bool(np.isfinite(task.knee_rad).any()),
+            bar_and_leg: task.contact,
+            arms_forward: task.holding.arms,
+            arms_back: task.holding.arms,
+        }
+    )
+    return tuple(rule for rule in EQUAL + BOUNDS if applies.get(rule, True))
+
+
+def task_levers(task: Task) -> Levers:
+    """The levers of the task's bodies with their loads."""
+    return levers_of(task.body, task.holding, task.load_kg, task.turnout_rad)
+
+
+def _given(actual: Array, target: Array, *unknowns: int) -> Row:
+    """How far an angle is off its target; nothing where there is none."""
+    asked = np.isfinite(target)
+    slope = np.where(asked, _ARC_M, 0.0)
+    return (actual - np.where(asked, target, actual)) * _ARC_M, dict.fromkeys(unknowns, slope)
+
+
+def _in_front(
+    place: tuple[Array, Array], angle: Array, side: Array, gap_m: float
+) -> tuple[Array, Array, Array, Array]:
+    """Room in front of a line through the knee, its change as the line turns, and its outward direction (x, y)."""
+    x, y = place
+    out, up = np.sin(angle), np.cos(angle) * side
+    length = np.hypot(out, up)
+    ahead = (out * x + up * y) / length
+    turn = (np.cos(angle) * x - out * side * y) / length
+    stretch = out * np.cos(angle) * (1 - side**2) / length**2
+    return ahead - gap_m, turn - ahead * stretch, out / length, up / length
+
+
+def _off_centre(at: At) -> tuple[Array, dict[int, Array]]:
+    """The centre of mass in front of the middle of the foot [m], and its change with the angles."""
+    shank, thigh, arm, trunk, _ = moment_slopes(at.levers, at.angles)
+    scale = 1.0 / (GRAVITY * at.levers.whole_kg)
+    side = at.levers.side
+    off = at.moments.centre_x - at.task.body.mid_foot_m * side
+    return off, {
+        SHANK: shank * side * scale,
+        THIGH: -thigh * side * scale,
+        ARM: arm * scale,
+        TRUNK: trunk * scale,
+    }
