@@ -2,7 +2,22 @@
 
 from django.urls import path
 
-from floorward.web.views import gym, lifters, links, shelf, start
+from floorward.web.views import (
+    cards,
+    decisions,
+    episodes,
+    finding,
+    gym,
+    lifters,
+    links,
+    screening,
+    sessions,
+    sets,
+    shelf,
+    start,
+    today,
+    variations,
+)
 
 urlpatterns = [
     # the first page, signing in
@@ -16,6 +31,7 @@ urlpatterns = [
     path("lifters", lifters.lifter_list, name="lifters"),
     path("lifters/new", lifters.new_lifter, name="new-lifter"),
     path("lifters/<int:lifter_id>", lifters.overview, name="lifter"),
+    path("lifters/<int:lifter_id>/progress", lifters.progress, name="progress"),
     path("lifters/<int:lifter_id>/change", lifters.change_lifter, name="change-lifter"),
     path("lifters/<int:lifter_id>/consent", lifters.consent, name="consent"),
     path("lifters/<int:lifter_id>/withdraw", lifters.withdraw, name="withdraw-consent"),
@@ -25,11 +41,50 @@ urlpatterns = [
     ),
     # personal links and morning checks
     path("l/<str:token>/", links.door, name="personal-link"),
+    path("lifters/<int:lifter_id>/link", links.link, name="link"),
     path("lifters/<int:lifter_id>/links/new", links.new_link, name="new-link"),
     path("lifters/<int:lifter_id>/links/revoke", links.revoke_links, name="revoke-links"),
     path("lifters/<int:lifter_id>/morning", links.morning, name="morning"),
+    # an episode: its report, the screen, finding a load
+    path("lifters/<int:lifter_id>/episode/new", episodes.new_episode, name="new-episode"),
+    path("episodes/<int:episode_id>/change", episodes.change_episode, name="change-episode"),
+    path("episodes/<int:episode_id>/close", episodes.close_episode, name="close-episode"),
+    path("episodes/<int:episode_id>/reopen", episodes.reopen_episode, name="reopen-episode"),
+    path("lifters/<int:lifter_id>/screen", screening.screen_unkept, name="screen-unkept"),
+    path("episodes/<int:episode_id>/screen", screening.screen, name="screen"),
+    path("screenings/<int:screening_id>", screening.outcome, name="outcome"),
+    path("episodes/<int:episode_id>/clearance", screening.clearance, name="clearance"),
+    path("episodes/<int:episode_id>/find", finding.find, name="find"),
+    path("searches/<int:search_id>", finding.search, name="search"),
+    path("searches/<int:search_id>/warm-up", finding.warm_up, name="warm-up"),
+    path("searches/<int:search_id>/lower-start", finding.lower_start, name="lower-start"),
+    path("searches/<int:search_id>/undo/<int:set_id>", finding.undo, name="undo-test"),
+    path("searches/<int:search_id>/end", finding.end, name="end-search"),
+    path("searches/<int:search_id>/result", finding.result, name="search-result"),
+    # a session: its plan, its sets, its card, other pulls
+    path("lifters/<int:lifter_id>/session", sessions.today, name="session-today"),
+    path("lifters/<int:lifter_id>/variations", variations.variations, name="variations"),
+    path("sessions/<int:session_id>", sets.session, name="session"),
+    path("sessions/<int:session_id>/plan", sessions.plan, name="plan"),
+    path("sessions/<int:session_id>/plan/usual", sessions.add_usual, name="add-usual"),
+    path("sessions/<int:session_id>/lines/add", sessions.add_line, name="add-line"),
+    path("sessions/<int:session_id>/lines/<int:line_id>", sessions.change_line, name="change-line"),
+    path("sessions/<int:session_id>/lines/<int:line_id>/set", sets.changed, name="changed"),
+    path("sessions/<int:session_id>/lines/<int:line_id>/do/<slug:what>", sessions.do_line, name="do-line"),
+    path("sessions/<int:session_id>/before", sets.before, name="before"),
+    path("sessions/<int:session_id>/after", sets.after, name="after"),
+    path("sessions/<int:session_id>/end", sets.end, name="end"),
+    path("sessions/<int:session_id>/undo", sets.undo, name="undo"),
+    path("sessions/<int:session_id>/sets/<int:set_id>", sets.one_set, name="one-set"),
+    path("sessions/<int:session_id>/sets/<int:set_id>/move", sets.move_set, name="move-set"),
+    path("sessions/<int:session_id>/sets/<int:set_id>/undo", sets.undo, name="undo-set"),
+    path("sessions/<int:session_id>/card", cards.card, name="card"),
+    path("sessions/<int:session_id>/card.pdf", cards.pdf, name="card-pdf"),
+    path("l/<str:token>/card", cards.own_card, name="own-card"),
     # today
-    path("today", lifters.lifter_list, name="today"),
+    path("today", today.today, name="today"),
+    path("decide/<int:session_id>/<slug:lift>", decisions.decide, name="decide"),
+    path("episodes/<int:episode_id>/review/<slug:code>", decisions.review, name="review"),
     # gym
     path("gym", gym.gym, name="gym"),
     path("gym/equipment/<slug:kind>/add", gym.piece, name="add-piece"),

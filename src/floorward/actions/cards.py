@@ -1,0 +1,111 @@
+"""The card of a session: the plan in a lifter's hand, on the web and as an A5 page, with a code that opens today's door only."""
+
+from datetime import datetime
+from zoneinfo import ZoneInfo
+
+from floorward.actions.links import address_for
+from floorward.actions.rigging import Rig
+from floorward.actions.session_page import LineView, plan_page
+from floorward.core.records import Region
+from floorward.reports.card import Card, CardLine, set_up_words
+from floorward.reports.wording import lift_name, sentence_for
+from floorward.storage.models import Line, Session
+from floorward.tables import value
+from floorward.units import Unit, plain
+
+LEG_REGIONS = (Region.LOW_BACK, Region.HIP)
+
+
+def card_of(session: Session, now: datetime, *, with_code: bool = True) -> Card:
+    """The card as it stands now.
+
+    Args:
+        session: the session, with its lifter and gym.
+        now: this moment: a link that the code opens must last beyond it.
+        with_code: whether to carry the code; the lifter's own page needs none.
+    """
+    page = plan_page(session)
+    lifter = session.lifter
+    address = address_for(lifter, now) if with_code else None
+    region = session.episode.region if session.episode else ""
+    coach = session.made_by or lifter.coach
+    return Card(
+        name=lifter.name,
+        starts=session.started_at.astimezone(ZoneInfo(lifter.gym.time_zone)),
+        coach=coach.name if coach else "",
+        minutes=minutes_of(page.lines),
+        lines=tuple(_line(view) for view in page.lines),
+        unit=Unit(lifter.unit),
+        limit=lifter.gym.ceiling_set,
+        leg_signs=region in LEG_REGIONS,
+        code_address=address or "",
+        no_code="" if address else sentence_for("no-public-address", {}),
+        cautions=tuple(_cautions(page.lines)),
+    )
+
+
+def minutes_of(lines: tuple[LineView, ...]) -> int:
+    """About how long the sets take, to five minutes."""
+    per_set, per_lift = value("session", "minutes", "set"), value("session", "minutes", "lift")
+    sets = sum(view.line.sets + len(view.warm_ups) / 2 for view in lines)
+    return int(-(-(sets * per_set + len(lines) * per_lift) // 5) * 5)
+
+
+def _line(view: LineView) -> CardLine:
+    line = view.line
+    loading = view.rig.loading
+    other = line.unit != line.session.lifter.unit
+    unit = f" {line.unit}" if other or loading is None else ""
+    return CardLine(
+        lift=lift_name(line.lift).capitalize() + (sentence_for("with-a-pause", {}) if line.pause else ""),
+        set_up=_set_up(view),
+        load=f"{plain(line.load)}{unit}",
+        work=f"{line.sets} × {line.reps}",
+        sets=line.sets if line.role != Line.Role.USUAL else 0,
+        plates=loading.per_side if loading else None,
+        implement=_implement(line),
+        warm_ups=tuple(f"{plain(slot.load)} × {slot.reps}" for slot in view.warm_ups),
+        cue=_cue(line),
+    )
+
+
+def _set_up(view: LineView) -> str:
+    line, rig = view.line, view.rig
+    if line.first_time:
+        first = sentence_for("card-first-time", {})
+        where = _where(rig)
+        return f"{first}; {where}" if where else first
+    if line.role == Line.Role.USUAL:
+        return sentence_for("card-as-usual", {})
+    return _where(rig)
+
+
+def _where(rig: Rig) -> str:
+    if rig.stand is None:
+        return ""
+    blocks_mm = sum(float(block.thickness_mm) * count for block, count in rig.stand.blocks)
+    return set_up_words(float(rig.stand.height_mm), blocks_mm, pins=rig.stand.pins is not None)
+
+
+def _implement(line: Line) -> str:
+    if line.bar is None:
+        return ""
+    collars = sentence_for("card-collars", {"collars": plain(line.collar.mass)}) if line.collar else ""
+    return f"{line.bar.name} {plain(line.bar.mass)}{collars}"
+
+
+def _cue(line: Line) -> str:
+    parts = [line.cue]
+    if line.tempo:
+        parts.append(sentence_for("card-tempo", {"tempo": line.tempo}))
+    if line.target_rpe is not None and line.role != Line.Role.USUAL:
+        parts.append(sentence_for("card-rpe", {"rpe": plain(line.target_rpe)}))
+    return " · ".join(part for part in parts if part)
+
+
+def _cautions(lines: tuple[LineView, ...]) -> list[str]:
+    stands_in = [view.line for view in lines if view.stands_in]
+    return [
+        sentence_for("card-stands-in", {"lift": lift_name(line.lift), "height": f"{line.height_mm / 10:g}"})
+        for line in stands_in
+    ]

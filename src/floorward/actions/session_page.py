@@ -1,0 +1,334 @@
+"""What the pages of a session show: the plan line by line, and the one set to do now, down to the plates.
+
+Everything is read from the plan and the sets that stand, so that two phones on one session show the same next set.
+"""
+
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
+from datetime import datetime
+from decimal import Decimal
+
+from floorward.actions.lifters import consent_of
+from floorward.actions.lines import must_ease, rung_under
+from floorward.actions.rigging import (
+    Rig,
+    Stock,
+    change_between,
+    handle_rise_mm,
+    loads_of,
+    pulled_from_a_height,
+    rig,
+    stock_of,
+)
+from floorward.actions.sessions import Turn, barred, standing_notes, turns
+from floorward.core.findings import Finding
+from floorward.core.plates import Change
+from floorward.core.records import FULL_HEIGHT_MM
+from floorward.core.warm_up import warm_ups
+from floorward.reports.drawings.bands import set_sign
+from floorward.reports.drawings.sleeve import plates_on_sleeve
+from floorward.reports.drawings.svg import Drawing
+from floorward.storage import reads
+from floorward.storage.models import DoneSet, Line, Session
+from floorward.tables import value
+from floorward.units import Unit
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Slot:
+    """One set of a line, done or to do.
+
+    Attributes:
+        number, of: its place among the line's warm-ups or work sets.
+        done: the set as it was done; None while it is ahead.
+        good: whether a done set counts as acceptable.
+    """
+
+    kind: str
+    number: int
+    of: int
+    load: Decimal
+    unit: str
+    reps: int
+    done: DoneSet | None = None
+    good: bool = True
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class LineView:
+    """A line of the plan with its bar, its warm-ups and how far it is done."""
+
+    line: Line
+    rig: Rig
+    sleeve: Drawing | None
+    slots: tuple[Slot, ...]
+    over: bool
+    stands_in: bool
+
+    @property
+    def warm_ups(self) -> tuple[Slot, ...]:
+        """The warm-ups, done and ahead."""
+        return tuple(slot for slot in self.slots if slot.kind == DoneSet.Kind.WARM_UP)
+
+    @property
+    def done(self) -> int:
+        """Work sets done."""
+        return sum(slot.done is not None and slot.kind == DoneSet.Kind.WORK for slot in self.slots)
+
+    @property
+    def now(self) -> Slot | None:
+        """The first set that is still to be done."""
+        return None if self.over else next((slot for slot in self.slots if slot.done is None), None)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class SetNow:
+    """A set to do, with what the hands do to the bar before it.
+
+    Attributes:
+        change: plates off and on a side against what is on the bar now; None without a bar.
+    """
+
+    view: LineView
+    slot: Slot
+    rig: Rig
+    change: Change | None
+    sleeve: Drawing | None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Ease:
+    """The last set hurt too much: one rung down now, or nothing more of this lift. `lighter` is None at the lightest load."""
+
+    row: DoneSet
+    lighter: Decimal | None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Mark:
+    """One set on the strip of the line: its sign, and whether it is done, now or next."""
+
+    sign: Drawing
+    slot: Slot
+    state: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class LogPage:
+    """The page between sets.
+
+    Attributes:
+        ask_before: whether the score before the warm-up is still to be asked.
+        kept: whether scores may be kept.
+        limit: highest pain allowed in any training set.
+    """
+
+    session: Session
+    lines: tuple[LineView, ...]
+    way: tuple[Mark, ...]
+    now: SetNow | None
+    then: SetNow | None
+    ease: Ease | None
+    sets: tuple[DoneSet, ...]
+    turns: tuple[Turn, ...]
+    ask_before: bool
+    kept: bool
+    barred: str | None
+    limit: int
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class PlanPage:
+    """The plan as the coach changes it."""
+
+    session: Session
+    lines: tuple[LineView, ...]
+    notes: tuple[Finding, ...]
+    barred: str | None
+    kept: bool
+
+
+def plan_page(session: Session) -> PlanPage:
+    """Everything on the plan of a session."""
+    stock = stock_of(session.lifter.gym)
+    sets = _sets(session)
+    return PlanPage(
+        session=session,
+        lines=tuple(line_view(line, sets, stock) for line in _lines(session)),
+        notes=standing_notes(session),
+        barred=barred(session),
+        kept=consent_of(session.lifter) is not None,
+    )
+
+
+def log_page(session: Session, now: datetime, *, line_id: int | None = None, work: bool = False) -> LogPage:
+    """The set to do now and the one after it.
+
+    Args:
+        session: the session.
+        now: this moment, for the lifters of today.
+        line_id: the line that the coach turned to; else the first that is not over.
+        work: whether the warm-ups of that line are left out.
+    """
+    stock = stock_of(session.lifter.gym)
+    sets = _sets(session)
+    shut = barred(session)
+    views = tuple(line_view(line, sets, stock, work=work and line.pk == line_id) for line in _lines(session))
+    view = _turned_to([one for one in views if may_go_on(one.line, shut)], line_id)
+    current = _set_now(view, view.now, _on_the_bar(sets, view, stock), stock) if view and view.now else None
+    kept = consent_of(session.lifter) is not None
+    return LogPage(
+        session=session,
+        lines=views,
+        way=tuple(_way(view)) if view else (),
+        now=current,
+        then=_set_after([one for one in views if may_go_on(one.line, shut)], current, stock)
+        if current
+        else None,
+        ease=_ease(view, stock) if view else None,
+        sets=tuple(sets),
+        turns=turns(session.lifter.gym, now),
+        ask_before=kept and session.episode is not None and session.before is None and not sets,
+        kept=kept,
+        barred=shut,
+        limit=session.lifter.gym.ceiling_set,
+    )
+
+
+def may_go_on(line: Line, shut: str | None) -> bool:
+    """Whether a lock leaves this line open: the whole person's none, a region's those that do not load it."""
+    return shut is None or (shut != "locked-person" and line.role == Line.Role.USUAL)
+
+
+def line_view(line: Line, sets: Sequence[DoneSet], stock: Stock, *, work: bool = False) -> LineView:
+    """A line with its sets; `work` leaves out the warm-ups that are still ahead."""
+    own = [row for row in sets if row.line_id == line.pk]
+    worked = [row for row in own if row.kind == DoneSet.Kind.WORK]
+    slots = (*_warm_up_slots(line, sets, own, stock, skip=work or bool(worked)), *_work_slots(line, worked))
+    ready = _rig(line, line.load, stock)
+    return LineView(
+        line=line,
+        rig=ready,
+        sleeve=_sleeve(ready, None),
+        slots=slots,
+        over=line.ended_at is not None or len(worked) >= line.sets,
+        stands_in=line.role == Line.Role.FULL_RANGE and _stands_in(line),
+    )
+
+
+def _lines(session: Session) -> list[Line]:
+    return list(session.lines.select_related("bar", "collar", "session__lifter__gym", "session__episode"))
+
+
+def _sets(session: Session) -> list[DoneSet]:
+    rows = session.done_sets.filter(undone_at=None).select_related("line", "bar").order_by("at", "id")
+    return list(rows)
+
+
+def _turned_to(views: Sequence[LineView], line_id: int | None) -> LineView | None:
+    asked = next((view for view in views if view.line.pk == line_id), None)
+    return asked if asked and not asked.over else next((view for view in views if not view.over), None)
+
+
+def _warm_up_slots(
+    line: Line, sets: Sequence[DoneSet], own: Sequence[DoneSet], stock: Stock, *, skip: bool
+) -> list[Slot]:
+    done = [row for row in own if row.kind == DoneSet.Kind.WARM_UP]
+    others = [
+        row.load for row in sets if row.lift == line.lift and row.unit == line.unit and row.line_id != line.pk
+    ]
+    planned = warm_ups(loads_of(stock, line.bar, line.collar), line.load, max(others, default=Decimal()))
+    heaviest = max((row.load for row in done), default=Decimal())
+    ahead = [] if skip else [one for one in planned if one.load > heaviest]
+    of = len(done) + len(ahead)
+    kind = str(DoneSet.Kind.WARM_UP)
+    slots = [_done_slot(row, kind, number, of) for number, row in enumerate(done, start=1)]
+    return slots + [
+        Slot(kind=kind, number=number, of=of, load=one.load, unit=line.unit, reps=one.reps)
+        for number, one in enumerate(ahead, start=len(done) + 1)
+    ]
+
+
+def _work_slots(line: Line, worked: Sequence[DoneSet]) -> list[Slot]:
+    of = max(line.sets, len(worked))
+    kind = str(DoneSet.Kind.WORK)
+    slots = [_done_slot(row, kind, number, of) for number, row in enumerate(worked, start=1)]
+    return slots + [
+        Slot(kind=kind, number=number, of=of, load=line.load.normalize(), unit=line.unit, reps=line.reps)
+        for number in range(len(worked) + 1, line.sets + 1)
+    ]
+
+
+def _done_slot(row: DoneSet, kind: str, number: int, of: int) -> Slot:
+    good = row.acceptable is not False and not row.spreading
+    return Slot(
+        kind=kind,
+        number=number,
+        of=of,
+        load=row.load.normalize(),
+        unit=row.unit,
+        reps=row.reps,
+        done=row,
+        good=good,
+    )
+
+
+def _way(view: LineView) -> Iterator[Mark]:
+    """The line's sets in order, each as a disc, a square or a ring."""
+    for slot in view.slots:
+        state = "done" if slot.done else "now" if slot is view.now else "next"
+        pain = slot.done.pain if slot.done else None
+        sign = ("ok" if slot.good else "not") if slot.done else state
+        yield Mark(sign=set_sign(sign, pain), slot=slot, state=state)
+
+
+def _rig(line: Line, load: Decimal, stock: Stock) -> Rig:
+    height_mm = line.height_mm if pulled_from_a_height(line.lift) else 0
+    return rig(stock, line.bar, line.collar, load, lift=line.lift, height_mm=height_mm)
+
+
+def _stands_in(line: Line) -> bool:
+    """Whether the line starts higher than the whole lift does."""
+    if not line.height_mm or line.bar is None or not pulled_from_a_height(line.lift):
+        return False
+    full_mm = FULL_HEIGHT_MM + handle_rise_mm(reads.bar(line.bar), line.lift)
+    return bool(line.height_mm > full_mm + value("equipment", "full_height_tolerance"))
+
+
+def _set_now(view: LineView, slot: Slot, before: Rig | None, stock: Stock) -> SetNow:
+    ready = _rig(view.line, slot.load, stock)
+    change = change_between(before, ready)
+    return SetNow(
+        view=view, slot=slot, rig=ready, change=change, sleeve=_sleeve(ready, change if before else None)
+    )
+
+
+def _set_after(views: Sequence[LineView], current: SetNow, stock: Stock) -> SetNow | None:
+    ahead = [slot for slot in current.view.slots if slot.done is None]
+    if len(ahead) > 1:
+        return _set_now(current.view, ahead[1], current.rig, stock)
+    later = [view for view in views if view is not current.view and view.now]
+    after = [view for view in later if view.line.order > current.view.line.order]
+    view = next(iter(after or later), None)
+    return _set_now(view, view.now, current.rig, stock) if view and view.now else None
+
+
+def _on_the_bar(sets: Sequence[DoneSet], view: LineView, stock: Stock) -> Rig | None:
+    """What the last set of this session left on the line's bar."""
+    line = view.line
+    last = next((row for row in reversed(sets) if line.bar_id and row.bar_id == line.bar_id), None)
+    return _rig(line, last.load, stock) if last else None
+
+
+def _sleeve(ready: Rig, change: Change | None) -> Drawing | None:
+    if ready.loading is None:
+        return None
+    bar = ready.loading.plate_set.bar
+    on, off = (change.on, change.off) if change else ((), ())
+    return plates_on_sleeve(ready.loading.per_side, Unit(bar.mass.unit), on, off, sleeve_mm=bar.sleeve_mm)
+
+
+def _ease(view: LineView, stock: Stock) -> Ease | None:
+    worked = [slot.done for slot in view.slots if slot.done is not None and slot.kind == DoneSet.Kind.WORK]
+    row = must_ease(view.line, worked)
+    return Ease(row=row, lighter=rung_under(view.line, stock)) if row else None

@@ -1,0 +1,139 @@
+"""Lifts that the sore region does not limit: what they usually are, so that they go on as usual.
+
+The last session in which a lift was done says it; else the best set, with as many repetitions and more left in them. Which lifts load which region stands in
+tables/other_lifts.toml; every lift of the catalogue loads the low back, the hip and the knee.
+"""
+
+from dataclasses import dataclass
+from datetime import date, timedelta
+from decimal import Decimal
+from typing import Any
+
+from floorward.actions.rigging import Stock, loads_of, usual_bar
+from floorward.core.loadable import at_or_under
+from floorward.core.records import Region
+from floorward.core.repetitions import share_for
+from floorward.reports.wording import lift_choices
+from floorward.storage.models import BarRow, BestSet, CollarRow, DoneSet, Lifter, Line, Session
+from floorward.tables import load as table
+from floorward.tables import value
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Usual:
+    """A lift as it usually is. `day`: of the session or the best set it is read from; `from_best` tells which."""
+
+    lift: str
+    load: Decimal
+    unit: str
+    sets: int
+    reps: int
+    rpe: Decimal | None
+    day: date
+    from_best: bool
+    bar: BarRow | None = None
+    collar: CollarRow | None = None
+
+
+def is_unaffected(lift: str, region: str | None) -> bool:
+    """Whether a sore `region` leaves this lift alone; with no region sore every lift is."""
+    if region is None:
+        return True
+    loaded = table("other_lifts").get(lift, {}).get("value", [str(one) for one in Region])
+    return region not in loaded
+
+
+def unaffected_lifts(region: str | None) -> list[tuple[str, str]]:
+    """Every lift that may go on as usual, with its name."""
+    return [(key, name) for key, name in lift_choices() if is_unaffected(key, region)]
+
+
+def usual_lifts(session: Session, stock: Stock) -> tuple[Usual, ...]:
+    """Unaffected lifts that this lifter does and that are not planned today, the ones done last first."""
+    lifter = session.lifter
+    region = session.episode.region if session.episode else None
+    planned = {line.lift for line in session.lines.all()}
+    known = {**best_as_usual(lifter, stock), **_from_sessions(lifter, session)}
+    found = [one for one in known.values() if one.lift not in planned and is_unaffected(one.lift, region)]
+    return tuple(sorted(found, key=lambda one: one.day, reverse=True))
+
+
+def values_of(usual: Usual) -> dict[str, Any]:
+    """The columns of its line."""
+    return {
+        "role": Line.Role.USUAL,
+        "lift": usual.lift,
+        "bar": usual.bar,
+        "collar": usual.collar,
+        "load": usual.load,
+        "unit": usual.unit,
+        "sets": usual.sets,
+        "reps": usual.reps,
+        "target_rpe": usual.rpe,
+    }
+
+
+def _from_sessions(lifter: Lifter, session: Session) -> dict[str, Usual]:
+    since = session.day - timedelta(days=value("session", "usual", "remembered"))
+    rows = DoneSet.objects.filter(
+        session__lifter=lifter,
+        session__day__gte=since,
+        session__day__lt=session.day,
+        kind=DoneSet.Kind.WORK,
+        sore=False,
+        undone_at=None,
+    )
+    found: dict[str, list[DoneSet]] = {}
+    for row in rows.select_related("session", "bar", "line__collar").order_by("-session__day", "-at"):
+        same_day = found.setdefault(row.lift, [])
+        if not same_day or same_day[0].session_id == row.session_id:
+            same_day.append(row)
+    return {lift: _as_done(sets) for lift, sets in found.items()}
+
+
+def _as_done(sets: list[DoneSet]) -> Usual:
+    heaviest = max(sets, key=lambda row: row.load)
+    return Usual(
+        lift=heaviest.lift,
+        load=heaviest.load.normalize(),
+        unit=heaviest.unit,
+        sets=len(sets),
+        reps=heaviest.reps,
+        rpe=heaviest.line.target_rpe if heaviest.line else None,
+        day=heaviest.session.day,
+        from_best=False,
+        bar=heaviest.bar,
+        collar=heaviest.line.collar if heaviest.line else None,
+    )
+
+
+def best_as_usual(lifter: Lifter, stock: Stock) -> dict[str, Usual]:
+    """Each lift's newest best set, eased to what is usual."""
+    found: dict[str, Usual] = {}
+    for best in lifter.best_sets.all():
+        bar = usual_bar(lifter.gym, best.lift, best.unit)
+        bar = bar if bar and bar.unit == best.unit else None
+        loads = loads_of(stock, bar, None)
+        wanted = best.load * _easier(best)
+        found.setdefault(
+            best.lift,
+            Usual(
+                lift=best.lift,
+                load=(at_or_under(loads, wanted) or loads[0]) if loads else round(wanted * 2) / 2,
+                unit=best.unit,
+                sets=value("session", "usual", "sets"),
+                reps=best.reps,
+                rpe=Decimal(value("session", "usual", "rpe")),
+                day=best.day,
+                from_best=True,
+                bar=bar,
+            ),
+        )
+    return found
+
+
+def _easier(best: BestSet) -> Decimal:
+    """The share of a best set's load that leaves as much in them as is usual, for the same repetitions."""
+    hardest = float(best.rpe) if best.rpe is not None else 10.0
+    usual = float(value("session", "usual", "rpe"))
+    return Decimal(str(round(min(share_for(best.reps, usual) / share_for(best.reps, hardest), 1.0), 3)))

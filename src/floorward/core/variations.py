@@ -1,0 +1,226 @@
+"""Other pulls for a sore lifter: with what load each would begin, and in which order to offer them.
+
+From an accepted pull follow first loads for other pulls only. Each is the least of three: a share of the load that asks the same
+of the region, little more than the accepted load on a first exposure, and what this lifter usually does there. It is rounded down
+to what can be loaded, and worked up to, never started at. A squat is found anew: its load does not follow from a pull.
+The model behind it is not validated yet; docs/science/variations.md says what it rests on.
+"""
+
+from collections.abc import Iterable
+from dataclasses import dataclass
+from decimal import Decimal
+from enum import StrEnum
+
+from floorward.core.demand import Band, Demand, Unreachable, demand_of
+from floorward.core.lifts import Family, catalogue
+from floorward.core.loadable import at_or_under
+from floorward.core.records import Person, Region, SetUp
+from floorward.errors import ContractError
+from floorward.tables import value
+from floorward.units import Mass, Unit, to_kg
+
+_ROUNDS = 3
+_CLOSE = 0.002
+
+
+class Limit(StrEnum):
+    """What a first load is held by."""
+
+    EQUAL_DEMAND = "equal-demand"
+    FIRST_EXPOSURE = "first-exposure"
+    OWN_USUAL = "own-usual"
+
+
+class Compared(StrEnum):
+    """A set-up against the accepted pull."""
+
+    LESS = "less"
+    SAME = "same"
+    MORE = "more"
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Accepted:
+    """The pull that everything is read off: its set-up and the load that is accepted there.
+
+    Where it is not the full range, nothing that bends further is offered: the lower start has already failed.
+    """
+
+    setup: SetUp
+    load: Mass
+    region: Region
+    full_range: bool = True
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Candidate:
+    """A pull that this gym can set up.
+
+    Attributes:
+        loads: what can be loaded there, ascending, in `unit`.
+        usual: what this lifter usually does, or has done at most; None where they never did it.
+        done_in_episode: whether it was trained since the pain began.
+        in_contest: whether the lifter's next contest lets them pull so.
+    """
+
+    setup: SetUp
+    loads: tuple[Decimal, ...]
+    unit: Unit
+    usual: Mass | None = None
+    done_in_episode: bool = False
+    in_contest: bool = True
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Option:
+    """A pull with the load it would begin with.
+
+    Attributes:
+        load: the first load, in `unit`; the lightest there is where even that is more (`too_heavy`).
+        limit: which of the three it is held by.
+        share_of_usual: first load over the lifter's own usual; None where there is none.
+        first_time: whether this lifter never did the lift; another height of the accepted one is not new.
+        demand_share: what it asks of the region at the accepted load, the accepted pull being 1, with its band.
+        bend_deg: how far the region bends at the start, with its band; `bend_was_deg` in the accepted pull.
+        demand, bend: both in words.
+        cautions: codes of what to say before the first time.
+    """
+
+    candidate: Candidate
+    load: Decimal
+    limit: Limit
+    too_heavy: bool
+    share_of_usual: float | None
+    first_time: bool
+    demand_share: float
+    demand_band: Band
+    bend_deg: float
+    bend_band: Band
+    bend_was_deg: float
+    demand: Compared
+    bend: Compared
+    cautions: tuple[str, ...]
+    start: Demand
+
+
+def ranked(person: Person, accepted: Accepted, candidates: Iterable[Candidate]) -> tuple[Option, ...]:
+    """Every candidate that this body can reach, the one to offer first in front.
+
+    Pulls with a usual load of the lifter's own come first, by how much of it the first load is, then those with less bend;
+    pulls that the next contest does not let them do after all that it does; what they never did last.
+
+    Raises:
+        ContractError: if the accepted lift or a candidate is not a pull.
+    """
+    candidates = tuple(candidates)
+    for setup in (accepted.setup, *(one.setup for one in candidates)):
+        if catalogue()[setup.lift].family is not Family.PULL:
+            raise ContractError(f"{setup.lift} is not a pull: its load is found anew")
+    reference = demand_of(person, accepted.setup, to_kg(accepted.load))
+    if isinstance(reference, Unreachable):
+        return ()
+    options = (_option(person, accepted, reference, one) for one in candidates)
+    fit = (one for one in options if one and (accepted.full_range or one.bend is not Compared.MORE))
+    return tuple(sorted(fit, key=_order))
+
+
+def equal_demand_kg(
+    person: Person, from_setup: SetUp, from_load_kg: float, to_setup: SetUp, region: Region
+) -> float | None:
+    """The load [kg] on `to_setup` that asks of `region` what `from_load_kg` asks on `from_setup`; None where a body can't reach.
+
+    Demand rises almost in a straight line with the load, so a few secants find it.
+    """
+    wanted = demand_of(person, from_setup, from_load_kg)
+    if isinstance(wanted, Unreachable):
+        return None
+    return _load_for(person, to_setup, wanted.regions[region].moment_nm, region, from_load_kg)
+
+
+def _load_for(person: Person, setup: SetUp, moment_nm: float, region: Region, near_kg: float) -> float | None:
+    low = _moment(person, setup, near_kg, region)
+    if low is None or low <= 0 or moment_nm <= 0:
+        return None
+    points = [(near_kg, low)]
+    load_kg = near_kg * moment_nm / low
+    for _ in range(_ROUNDS):
+        if abs(points[-1][1] / moment_nm - 1) < _CLOSE:
+            return points[-1][0]
+        load_kg = max(load_kg, 1.0)
+        found = _moment(person, setup, load_kg, region)
+        if found is None:
+            return None
+        points.append((load_kg, found))
+        (a, at_a), (b, at_b) = points[-2:]
+        load_kg = b + (moment_nm - at_b) * (b - a) / (at_b - at_a) if at_b != at_a else b
+    return load_kg
+
+
+def _moment(person: Person, setup: SetUp, load_kg: float, region: Region) -> float | None:
+    found = demand_of(person, setup, load_kg)
+    return None if isinstance(found, Unreachable) else found.regions[region].moment_nm
+
+
+def _option(person: Person, accepted: Accepted, reference: Demand, candidate: Candidate) -> Option | None:
+    same_load = demand_of(person, candidate.setup, to_kg(accepted.load))
+    asked = reference.regions[accepted.region].moment_nm
+    equal_kg = _load_for(person, candidate.setup, asked, accepted.region, to_kg(accepted.load))
+    if isinstance(same_load, Unreachable) or equal_kg is None or not candidate.loads:
+        return None
+    limit, most_kg = _limit(accepted, candidate, equal_kg)
+    most = Decimal(str(round(most_kg / to_kg(Mass(Decimal(1), candidate.unit)), 6)))
+    load = at_or_under(candidate.loads, most)
+    new = candidate.usual is None and candidate.setup.lift != accepted.setup.lift
+    first_time = new and not candidate.done_in_episode
+    region, was = same_load.regions[accepted.region], reference.regions[accepted.region]
+    start = load if load is not None else candidate.loads[0]
+    usual = candidate.usual
+    return Option(
+        candidate=candidate,
+        load=start,
+        limit=limit,
+        too_heavy=load is None,
+        share_of_usual=to_kg(Mass(start, candidate.unit)) / to_kg(usual) if usual else None,
+        first_time=first_time,
+        demand_share=region.moment_nm / asked,
+        demand_band=Band(p10=region.band_nm.p10 / asked, p90=region.band_nm.p90 / asked),
+        bend_deg=region.bend_deg,
+        bend_band=_bend_band(same_load, accepted.region),
+        bend_was_deg=was.bend_deg,
+        demand=_compared(region.moment_nm / asked - 1, value("variations", "demand_same")),
+        bend=_compared(region.bend_deg - was.bend_deg, value("variations", "bend_same")),
+        cautions=catalogue()[candidate.setup.lift].cautions if first_time else (),
+        start=same_load,
+    )
+
+
+def _limit(accepted: Accepted, candidate: Candidate, equal_kg: float) -> tuple[Limit, float]:
+    limits = {Limit.EQUAL_DEMAND: value("variations", "share_of_equal") * equal_kg}
+    if not candidate.done_in_episode:
+        limits[Limit.FIRST_EXPOSURE] = value("variations", "first_exposure") * to_kg(accepted.load)
+    if candidate.usual is not None:
+        limits[Limit.OWN_USUAL] = to_kg(candidate.usual)
+    return min(limits.items(), key=lambda item: item[1])
+
+
+def _bend_band(demand: Demand, region: Region) -> Band:
+    """Flexion is what is missing to a straight joint, so the band turns round."""
+    band = demand.bands["knee_deg" if region is Region.KNEE else "hip_deg"]
+    return Band(p10=180.0 - band.p90, p90=180.0 - band.p10)
+
+
+def _compared(difference: float, same: float) -> Compared:
+    if abs(difference) <= same:
+        return Compared.SAME
+    return Compared.MORE if difference > 0 else Compared.LESS
+
+
+def _order(option: Option) -> tuple[bool, bool, bool, float, float]:
+    share = option.share_of_usual or 0.0
+    return (
+        option.first_time,
+        not option.candidate.in_contest,
+        option.share_of_usual is None,
+        -round(share, 2),
+        option.bend_deg,
+    )

@@ -1,0 +1,65 @@
+"""The session's card: as a page, as an A5 PDF, and behind the lifter's own link."""
+
+from io import BytesIO
+from typing import Any
+
+import segno
+from django.http import HttpRequest, HttpResponse
+from django.shortcuts import render
+from django.utils.safestring import mark_safe
+
+from floorward.actions.cards import card_of
+from floorward.actions.sessions import session_today
+from floorward.reports.card import Card, CardLine, called, card_pdf
+from floorward.reports.drawings.sleeve import plates_on_sleeve
+from floorward.storage.models import Lifter
+from floorward.web.lookup import session_of
+from floorward.web.now import now
+from floorward.web.views.links import by_link
+
+
+def card(request: HttpRequest, session_id: int) -> HttpResponse:
+    """The card as a page."""
+    row = session_of(request, session_id)
+    return render(
+        request, "sessions/card.html", {**_shown(card_of(row, now())), "session": row, "lifter": row.lifter}
+    )
+
+
+def pdf(request: HttpRequest, session_id: int) -> HttpResponse:
+    """The card on A5."""
+    row = session_of(request, session_id)
+    response = HttpResponse(card_pdf(card_of(row, now())), content_type="application/pdf")
+    response["Content-Disposition"] = f'inline; filename="card-{row.day:%Y-%m-%d}-{row.pk}.pdf"'
+    return response
+
+
+@by_link
+def own_card(request: HttpRequest, lifter: Lifter, *, token: str) -> HttpResponse:
+    """Today's card behind the lifter's link; no other day's, and no history."""
+    row = session_today(lifter, now())
+    planned = row is not None and row.lines.exists()
+    shown = _shown(card_of(row, now(), with_code=False)) if row is not None and planned else {}
+    return render(request, "sessions/own_card.html", {**shown, "lifter": lifter, "token": token})
+
+
+def _shown(made: Card) -> dict[str, Any]:
+    lines = [{"line": line, "sleeve": _sleeve(made, line)} for line in made.lines]
+    return {"card": made, "called": called(made.name), "lines": lines, "code": _code(made.code_address)}
+
+
+def _sleeve(made: Card, line: CardLine) -> str:
+    if line.plates is None:
+        return ""
+    return plates_on_sleeve(line.plates, made.unit, labels=False, px_per_mm=0.15)
+
+
+def _code(address: str) -> str:
+    """The code as SVG without inline style."""
+    if not address:
+        return ""
+    out = BytesIO()
+    segno.make(address, error="m", micro=False).save(
+        out, kind="svg", xmldecl=False, svgns=True, border=2, svgclass=None, lineclass=None
+    )
+    return mark_safe(out.getvalue().decode())  # noqa: S308 - our own drawing

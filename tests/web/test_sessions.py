@@ -1,0 +1,416 @@
+"""Planning a session and logging it in the browser, from the accepted load to the score within the hour."""
+
+import re
+from datetime import date
+from decimal import Decimal
+
+import pytest
+
+from floorward.actions import lifters as lifter_actions
+from floorward.storage.models import BarRow, DoneSet, Line, Trace
+from tests.conftest import at
+from tests.web.evening import begin, log, screened
+
+pytestmark = pytest.mark.django_db
+
+EVENING = (
+    ("180", "6", "no"),
+    ("142.5", "5", "no"),
+    ("20", "0", "yes"),
+    ("45", "0", "yes"),
+    ("70", "1", "yes"),
+    ("95", "2", "yes"),
+    ("107.5", "3", "yes"),
+)
+
+
+@pytest.fixture
+def accepted(signed_in, lifter):
+    """Abel after the search: 107.5 kg accepted, training at 95."""
+    episode = screened(signed_in, lifter)
+    search = begin(signed_in, episode)
+    for load, pain, ok in EVENING:
+        log(signed_in, search, load, pain, ok)
+    return episode
+
+
+@pytest.fixture
+def planned(signed_in, lifter, accepted):
+    """Today's session with its full-range line, the score before it given by the search."""
+    signed_in.post(f"/lifters/{lifter.pk}/session")
+    return lifter.sessions.get()
+
+
+def page(client, session, query="") -> str:
+    answer = client.get(f"/sessions/{session.pk}{query}")
+    assert answer.status_code == 200
+    return answer.content.decode()
+
+
+def hidden(text: str) -> dict[str, str]:
+    """What the pad of the page would send besides the key."""
+    form = text[text.index('class="tell"') :]
+    return dict(re.findall(r'type="hidden" name="(\w+)" value="([^"]*)"', form[: form.index("</form>")]))
+
+
+def tap(client, session, pain, query="", **more):
+    """Press a pain key of the page as it stands."""
+    return client.post(
+        f"/sessions/{session.pk}", {**hidden(page(client, session, query)), "pain": pain, **more}
+    )
+
+
+def work(client, session, pain, **more):
+    """Press a pain key, the warm-ups left out."""
+    line = session.lines.first()
+    return tap(client, session, pain, f"?line={line.pk}&work", **more)
+
+
+def test_the_plan_begins_one_rung_under_what_was_accepted(signed_in, planned):
+    line = planned.lines.get()
+    assert (line.role, line.lift, line.load, line.unit) == ("full-range", "deadlift", Decimal(95), "kg")
+    assert (line.sets, line.reps, line.height_mm) == (3, 5, 225)
+    shown = signed_in.get(f"/sessions/{planned.pk}/plan").content.decode()
+    assert "25 · 10 · 2.5 each side" in shown
+    assert "no blocks, hands at 22.5 cm" in shown
+
+
+def test_planning_twice_makes_one_line(signed_in, lifter, planned):
+    signed_in.post(f"/lifters/{lifter.pk}/session")
+    assert lifter.sessions.get().lines.count() == 1
+
+
+def test_a_set_as_planned_is_one_press_of_a_pain_key(signed_in, planned):
+    answer = work(signed_in, planned, "2")
+    assert answer.status_code == 302
+    done = planned.done_sets.get(kind="work")
+    assert (done.load, done.reps, done.pain, done.acceptable, done.sore) == (Decimal(95), 5, 2, True, True)
+
+
+def test_three_sets_as_planned_are_three_presses(signed_in, planned):
+    for number in (1, 2, 3):
+        assert f"set {number} of 3" in page(signed_in, planned, f"?line={planned.lines.first().pk}&work")
+        work(signed_in, planned, "1")
+    assert "Every planned set is done" in page(signed_in, planned)
+
+
+def test_the_same_press_is_stored_once(signed_in, planned):
+    form = {**hidden(page(signed_in, planned, f"?line={planned.lines.first().pk}&work")), "pain": "2"}
+    for _ in range(2):
+        assert signed_in.post(f"/sessions/{planned.pk}", form).status_code == 302
+    assert planned.done_sets.filter(kind="work").count() == 1
+
+
+def test_another_key_on_the_same_page_changes_nothing_and_says_so(signed_in, planned):
+    form = hidden(page(signed_in, planned, f"?line={planned.lines.first().pk}&work"))
+    signed_in.post(f"/sessions/{planned.pk}", {**form, "pain": "2"})
+    answer = signed_in.post(f"/sessions/{planned.pk}", {**form, "pain": "4"}, follow=True)
+    assert planned.done_sets.get(kind="work").pain == 2
+    assert "The second press changed nothing" in answer.content.decode()
+
+
+def test_undo_takes_the_last_set_back_and_leaves_a_trace(signed_in, planned):
+    work(signed_in, planned, "2")
+    signed_in.post(f"/sessions/{planned.pk}/undo")
+    done = planned.done_sets.get(kind="work")
+    assert done.undone_at is not None
+    trace = Trace.objects.get(what="set-undone")
+    assert (trace.subject, trace.subject_id, trace.before["pain"]) == ("set", done.pk, 2)
+    assert "set 1 of 3" in page(signed_in, planned, f"?line={planned.lines.first().pk}&work")
+
+
+def test_a_high_score_is_asked_about_before_it_is_kept(signed_in, planned):
+    answer = work(signed_in, planned, "7")
+    assert answer.status_code == 422
+    assert "Pain 7, and acceptable to them?" in answer.content.decode()
+    assert not planned.done_sets.filter(kind="work").exists()
+
+
+def test_a_high_score_that_was_not_acceptable_needs_no_question(signed_in, planned):
+    assert work(signed_in, planned, "7", acceptable="no").status_code == 302
+    assert planned.done_sets.get(kind="work").acceptable is False
+
+
+def test_a_high_score_called_acceptable_twice_is_kept_so(signed_in, planned):
+    assert work(signed_in, planned, "6", confirmed="acceptable-but-high").status_code == 302
+    assert planned.done_sets.get(kind="work").acceptable is True
+
+
+def test_a_set_over_the_limit_offers_one_rung_down_now(signed_in, planned):
+    work(signed_in, planned, "6", acceptable="no")
+    shown = page(signed_in, planned)
+    assert "Pain 6 is over 5" in shown
+    assert "85 kg for the rest" in shown
+    signed_in.post(f"/sessions/{planned.pk}/lines/{planned.lines.first().pk}/do/lower")
+    assert planned.lines.get().load == Decimal(85)
+    assert "85<small>kg × 5</small>" in page(signed_in, planned, f"?line={planned.lines.first().pk}&work")
+
+
+def test_a_lift_can_be_left_for_the_day_and_taken_up_again(signed_in, planned):
+    line = planned.lines.get()
+    signed_in.post(f"/sessions/{planned.pk}/lines/{line.pk}/do/leave")
+    assert "Every planned set is done" in page(signed_in, planned)
+    signed_in.post(f"/sessions/{planned.pk}/lines/{line.pk}/do/resume")
+    assert "95<small>kg × 5</small>" in page(signed_in, planned, f"?line={line.pk}&work")
+
+
+def test_spreading_stops_the_lift_and_leads_to_the_questions(signed_in, planned):
+    work(signed_in, planned, "3", spreading="on")
+    shown = page(signed_in, planned)
+    assert "the symptoms spread" in shown
+    assert f"/episodes/{planned.episode_id}/screen" in shown
+    assert planned.done_sets.get(kind="work").acceptable is False
+
+
+def test_a_changed_set_keeps_what_was_done(signed_in, planned):
+    line = planned.lines.get()
+    form = {"load": "90", "reps": "4", "rpe": "8", "pain": "3", "acceptable": "yes"}
+    assert signed_in.post(f"/sessions/{planned.pk}/lines/{line.pk}/set", form).status_code == 302
+    done = planned.done_sets.get(kind="work")
+    assert (done.load, done.reps, done.rpe, done.pain, done.target_reps) == (90, 4, 8, 3, 5)
+
+
+def test_a_load_between_two_is_refused_with_both_neighbours(signed_in, planned):
+    line = planned.lines.get()
+    form = {"load": "91", "reps": "4", "pain": "3", "acceptable": "yes"}
+    answer = signed_in.post(f"/sessions/{planned.pk}/lines/{line.pk}/set", form)
+    shown = answer.content.decode()
+    assert answer.status_code == 422
+    assert "91 kg cannot be loaded on Bar 1: 90 or 92.5 kg can." in shown
+    assert 'name="take" value="90 kg"' in shown
+    assert (
+        signed_in.post(f"/sessions/{planned.pk}/lines/{line.pk}/set", {**form, "take": "92.5 kg"}).status_code
+        == 302
+    )
+    assert planned.done_sets.get(kind="work").load == Decimal("92.5")
+
+
+def test_pounds_typed_for_kilograms_are_not_swallowed(signed_in, planned):
+    line = planned.lines.get()
+    answer = signed_in.post(
+        f"/sessions/{planned.pk}/lines/{line.pk}/set",
+        {"load": "210", "reps": "5", "pain": "2", "acceptable": "yes"},
+    )
+    assert answer.status_code == 422
+    assert "210 kg is a long way from the 95 kg that was planned" in answer.content.decode()
+
+
+def test_what_to_put_on_and_take_off_is_said_for_this_set_and_the_next(signed_in, planned):
+    line = planned.lines.get()
+    Line.objects.create(
+        session=planned,
+        order=9,
+        role="usual",
+        lift="bench-press",
+        bar=line.bar,
+        load=70,
+        unit="kg",
+        sets=1,
+        reps=5,
+    )
+    first = page(signed_in, planned, f"?line={line.pk}&work")
+    assert "Leave it loaded" in first
+    for _ in range(2):
+        work(signed_in, planned, "1")
+    assert "Take 2.5, 10 and 25 off each side." in page(signed_in, planned, f"?line={line.pk}&work")
+
+
+def test_warm_ups_come_first_and_are_logged_as_such(signed_in, lifter, accepted):
+    search = accepted.sessions.get().searches.get()
+    search.tests.update(undone_at=at("2026-11-23 19:00"))
+    line = Line.objects.create(
+        session=accepted.sessions.get(),
+        order=1,
+        role="full-range",
+        lift="deadlift",
+        height_mm=225,
+        bar=BarRow.objects.get(name="Bar 1"),
+        load=95,
+        unit="kg",
+        sets=1,
+        reps=5,
+    )
+    session = line.session
+    assert "warm-up 1 of 4" in page(signed_in, session)
+    tap(signed_in, session, "1")
+    done = session.done_sets.get(kind="warm-up")
+    assert (done.load, done.reps, done.target_reps) == (20, 8, None)
+    assert "warm-up 2 of 4" in page(signed_in, session)
+    assert "set 1 of 1" in page(signed_in, session, f"?line={line.pk}&work")
+
+
+def test_a_raised_stack_is_named_when_the_plates_are_small(signed_in, planned):
+    planned.lines.update(load=30)
+    shown = page(signed_in, planned, f"?line={planned.lines.get().pk}&work")
+    assert "under each side 10 cm block" in shown
+
+
+def test_the_lifters_of_today_are_one_tap_apart(signed_in, planned, gym, coach):
+    other = second_lifter(gym, coach)
+    signed_in.post(f"/lifters/{other.pk}/session")
+    session = other.sessions.get()
+    assert f'href="/sessions/{session.pk}"' in page(signed_in, planned)
+
+
+def second_lifter(gym, coach):
+    row = lifter_actions.add_lifter(
+        gym,
+        coach=coach,
+        now=at("2026-11-01 10:00"),
+        name="Priya Venn",
+        born_year=1995,
+        sex="female",
+        stature_m=1.64,
+        mass_kg=62.0,
+        unit="kg",
+    )
+    lifter_actions.record_consent(
+        row,
+        given_by="lifter",
+        guardian_name="",
+        share_with_clinician=False,
+        by=coach,
+        now=at("2026-11-01 10:01"),
+    )
+    return row
+
+
+def test_a_set_on_the_wrong_lifter_is_moved_to_the_one_who_did_it(signed_in, planned, gym, coach):
+    other = second_lifter(gym, coach)
+    signed_in.post(f"/lifters/{other.pk}/session")
+    theirs = Line.objects.create(
+        session=other.sessions.get(),
+        order=1,
+        role="usual",
+        lift="bench-press",
+        bar=BarRow.objects.get(name="Bar 1"),
+        load=95,
+        unit="kg",
+        sets=3,
+        reps=5,
+    )
+    work(signed_in, planned, "2")
+    done = planned.done_sets.get(kind="work")
+    assert (
+        "Priya Venn: bench press, 95 kg"
+        in signed_in.get(f"/sessions/{planned.pk}/sets/{done.pk}").content.decode()
+    )
+    signed_in.post(f"/sessions/{planned.pk}/sets/{done.pk}/move", {"line": theirs.pk})
+    done.refresh_from_db()
+    assert (done.session, done.line, done.lift, done.sore) == (theirs.session, theirs, "bench-press", False)
+    assert Trace.objects.get(what="set-moved").before["session"] == planned.pk
+
+
+def test_an_unaffected_lift_is_logged_without_a_score(signed_in, planned):
+    line = Line.objects.create(
+        session=planned,
+        order=9,
+        role="usual",
+        lift="bench-press",
+        bar=BarRow.objects.get(name="Bar 1"),
+        load=80,
+        unit="kg",
+        sets=1,
+        reps=5,
+    )
+    form = hidden(page(signed_in, planned, f"?line={line.pk}&work"))
+    assert signed_in.post(f"/sessions/{planned.pk}", form).status_code == 302
+    done = planned.done_sets.get(line=line)
+    assert (done.pain, done.acceptable, done.sore) == (None, None, False)
+
+
+def test_the_score_within_the_hour_is_one_press(signed_in, planned, clock):
+    work(signed_in, planned, "2")
+    assert signed_in.post(f"/sessions/{planned.pk}/end").url == f"/sessions/{planned.pk}/after"
+    clock("2026-11-23 18:50")
+    signed_in.post(f"/sessions/{planned.pk}/after", {"score": "1"})
+    planned.refresh_from_db()
+    assert (planned.after, planned.after_at) == (1, at("2026-11-23 18:50"))
+
+
+def test_a_score_long_after_is_asked_about(signed_in, planned, clock):
+    work(signed_in, planned, "2")
+    clock("2026-11-23 21:00")
+    answer = signed_in.post(f"/sessions/{planned.pk}/after", {"score": "1"})
+    assert answer.status_code == 422
+    assert "Is this the pain within the hour after it?" in answer.content.decode()
+    planned.refresh_from_db()
+    assert planned.after is None
+    signed_in.post(f"/sessions/{planned.pk}/after", {"score": "1", "confirmed": "after-late"})
+    planned.refresh_from_db()
+    assert planned.after == 1
+
+
+def test_a_session_that_runs_past_midnight_stays_on_its_evening(signed_in, lifter, accepted, clock):
+    accepted.sessions.all().delete()
+    clock("2026-11-23 23:30")
+    signed_in.post(f"/lifters/{lifter.pk}/session")
+    session = lifter.sessions.get()
+    clock("2026-11-24 00:40")
+    signed_in.post(f"/lifters/{lifter.pk}/session")
+    assert lifter.sessions.get() == session
+    assert session.day == date(2026, 11, 23)
+
+
+def test_without_consent_the_set_is_kept_and_its_score_is_not(signed_in, lifter, planned):
+    lifter_actions.withdraw_consent(lifter, now=at("2026-11-23 18:00"))
+    answer = work(signed_in, planned, "2")
+    done = planned.done_sets.get(kind="work")
+    assert (done.load, done.pain, done.acceptable) == (95, None, None)
+    assert "the scores are not kept" in signed_in.get(answer.url).content.decode()
+
+
+def test_a_session_of_another_gym_is_not_there(client, signed_in, planned):
+    from floorward.actions import gyms
+
+    elsewhere = gyms.open_gym(
+        name="Quayside Barbell",
+        country="IE",
+        emergency_number="",
+        time_zone="Europe/Dublin",
+        unit="kg",
+        now=at("2026-11-01 09:00"),
+    )
+    stranger = gyms.add_staff(
+        elsewhere, name="Odd Lund", sign_in_name="odd", role="owner", password="quiet lever arms"
+    )
+    client.force_login(stranger, backend="django.contrib.auth.backends.ModelBackend")
+    for path in ("", "/plan", "/card", "/card.pdf", "/after"):
+        assert client.get(f"/sessions/{planned.pk}{path}").status_code == 404
+
+
+def test_the_region_lock_leaves_the_sore_lift_shut_and_the_others_open(signed_in, lifter, planned):
+    from floorward.storage.models import Screening
+
+    Screening.objects.create(
+        episode=planned.episode,
+        at=at("2026-11-23 18:05"),
+        answers={},
+        outcome="soon",
+        locks="region",
+        reasons=[],
+    )
+    line = Line.objects.create(
+        session=planned,
+        order=9,
+        role="usual",
+        lift="bench-press",
+        bar=BarRow.objects.get(name="Bar 1"),
+        load=80,
+        unit="kg",
+        sets=1,
+        reps=5,
+    )
+    shown = page(signed_in, planned)
+    assert "The sore lift is locked" in shown
+    assert "80<small>kg × 5</small>" in page(signed_in, planned, f"?line={line.pk}&work")
+    form = {
+        "line": planned.lines.first().pk,
+        "kind": "work",
+        "load": "95",
+        "unit": "kg",
+        "reps": "5",
+        "pain": "1",
+    }
+    assert signed_in.post(f"/sessions/{planned.pk}", form).status_code == 409
+    assert not DoneSet.objects.filter(kind="work").exists()
