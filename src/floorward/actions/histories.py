@@ -15,6 +15,7 @@ from django.db.models import F, Max
 from floorward.actions.locks import Lock
 from floorward.actions.mornings import NEW_SYMPTOMS
 from floorward.actions.reach import snapped_mm
+from floorward.core.days import morning_of
 from floorward.core.rules import Exposure
 from floorward.storage.models import Consent, Decision, DoneSet, Episode, MorningCheck, Screening, Session
 from floorward.tables import value
@@ -48,7 +49,8 @@ class History:
         trained: exposures of every sore lift, oldest first.
         decisions: by session and lift.
         lock: what keeps this lift from being trained.
-        report: new symptoms that no screen has followed yet.
+        report: new symptoms on a morning that no screen has followed yet.
+        spread: whether a set told of symptoms that spread, and no screen has followed yet.
         accepted: lifts and heights [mm] at which a search found an acceptable load.
         kept: whether a consent is in force; without one nothing of this is shown.
     """
@@ -59,6 +61,7 @@ class History:
     decisions: Mapping[tuple[int, str], Decision]
     lock: Lock | None
     report: MorningCheck | None
+    spread: bool
     screened_at: datetime | None
     accepted: frozenset[tuple[str, int]]
     kept: bool
@@ -87,16 +90,17 @@ def histories(episodes: Sequence[Episode], newest: date) -> dict[int, History]:
     checks = _checks(ids, since)
     trained = _trained(ids, since, checks)
     decisions = _decisions(ids, since)
-    locks, screened = _locks(episodes), _screened(ids)
-    accepted, consents = _accepted(ids), _consents(episodes)
+    locks, screened = locks_on(episodes), screened_at(ids)
+    accepted, consents, spread = _accepted(ids), consents_of(episodes), spread_open(ids, since, screened)
     return {
         row.pk: History(
             episode=row,
             trained=tuple(trained[row.pk]),
             checks=checks[row.pk],
             decisions=decisions[row.pk],
-            lock=_lock_on(row, locks),
-            report=_open_report(checks[row.pk], screened.get(row.pk)),
+            lock=locks.get(row.pk),
+            report=open_report_in(checks[row.pk], screened.get(row.pk)),
+            spread=row.pk in spread,
             screened_at=screened.get(row.pk),
             accepted=frozenset(accepted[row.pk]),
             kept=row.lifter_id in consents,
@@ -110,6 +114,13 @@ def _checks(ids: Iterable[int], since: date) -> dict[int, dict[date, MorningChec
     for check in MorningCheck.objects.filter(episode__in=ids, day__gte=since).select_related("entered_by"):
         found[check.episode_id][check.day] = check
     return found
+
+
+def trained_between(episode: Episode, since: date, until: date) -> tuple[tuple[Trained, ...], Checks]:
+    """The exposures of one episode on the days from `since` to `until`, oldest first, and all mornings from `since` on."""
+    checks = _checks([episode.pk], since)
+    found = _trained([episode.pk], since, checks)[episode.pk]
+    return tuple(row for row in found if row.session.day <= until), checks[episode.pk]
 
 
 def _trained(ids: Iterable[int], since: date, checks: Mapping[int, Checks]) -> dict[int, list[Trained]]:
@@ -135,7 +146,7 @@ def _exposure(lift: str, sets: Sequence[DoneSet], checks: Checks) -> Trained:
     lowest = min(snapped_mm(row) for row in sets)
     low = [row for row in sets if snapped_mm(row) == lowest]
     pattern = max(low, key=lambda row: (row.load, row.at))
-    morning = checks.get(session.day + timedelta(days=1))
+    morning = checks.get(morning_of(session.day))
     spread = [row.at for row in sets if row.spreading]
     if morning is not None and morning.new_symptoms in NEW_SYMPTOMS:
         spread.append(morning.at)
@@ -189,31 +200,44 @@ def _decisions(ids: Iterable[int], since: date) -> dict[int, dict[tuple[int, str
     return found
 
 
-def _locks(episodes: Iterable[Episode]) -> list[Screening]:
+def locks_on(episodes: Sequence[Episode]) -> dict[int, Lock]:
+    """What keeps each episode's lift from being trained: a lock on the whole person, else one on its own region."""
     lifters = {episode.lifter_id for episode in episodes}
     rows = Screening.objects.filter(episode__lifter__in=lifters, clearances=None).exclude(locks="none")
-    return list(rows.select_related("episode"))
+    holding = list(rows.select_related("episode"))
+    found = {episode.pk: _lock_on(episode, holding) for episode in episodes}
+    return {number: lock for number, lock in found.items() if lock is not None}
+
+
+def screened_at(ids: Iterable[int]) -> dict[int, datetime]:
+    """When each episode's screen was last asked."""
+    rows = Screening.objects.filter(episode__in=ids).values_list("episode_id")
+    return dict(rows.annotate(newest=Max("at")).order_by())
+
+
+def spread_open(ids: Iterable[int], since: date, screened: Mapping[int, datetime]) -> set[int]:
+    """The episodes in which a set, a test included, told of symptoms that spread, and no screen has followed."""
+    rows = DoneSet.objects.filter(
+        session__episode__in=ids, session__day__gte=since, spreading=True, undone_at=None
+    )
+    newest = rows.values_list("session__episode_id").annotate(newest=Max("at")).order_by()
+    return {number for number, at in newest if number not in screened or at > screened[number]}
+
+
+def open_report_in(checks: Checks, screened: datetime | None) -> MorningCheck | None:
+    """The newest of these mornings with new symptoms that no screen has followed."""
+    said = [check for check in checks.values() if check.new_symptoms in NEW_SYMPTOMS]
+    newest = max(said, key=lambda check: check.at, default=None)
+    return newest if newest and (screened is None or newest.at > screened) else None
 
 
 def _lock_on(episode: Episode, locks: Iterable[Screening]) -> Lock | None:
-    """The lock on the whole person, else the one on this episode's region."""
     mine = [row for row in locks if row.episode.lifter_id == episode.lifter_id]
     holding = [row for row in mine if row.locks == "person" or row.episode_id == episode.pk]
     first = min(holding, key=lambda row: row.locks != "person", default=None)
     if first is None:
         return None
     return Lock(screening=first, whole_person=first.locks == "person", region=first.episode.region)
-
-
-def _screened(ids: Iterable[int]) -> dict[int, datetime]:
-    rows = Screening.objects.filter(episode__in=ids).values_list("episode_id")
-    return dict(rows.annotate(newest=Max("at")).order_by())
-
-
-def _open_report(checks: Checks, screened_at: datetime | None) -> MorningCheck | None:
-    said = [check for check in checks.values() if check.new_symptoms in NEW_SYMPTOMS]
-    newest = max(said, key=lambda check: check.at, default=None)
-    return newest if newest and (screened_at is None or newest.at > screened_at) else None
 
 
 def _accepted(ids: Iterable[int]) -> dict[int, set[tuple[str, int]]]:
@@ -227,7 +251,8 @@ def _accepted(ids: Iterable[int]) -> dict[int, set[tuple[str, int]]]:
     return found
 
 
-def _consents(episodes: Iterable[Episode]) -> set[int]:
+def consents_of(episodes: Iterable[Episode]) -> set[int]:
+    """The lifters of these episodes who have agreed that health answers are kept."""
     lifters = {episode.lifter_id for episode in episodes}
     return set(
         Consent.objects.filter(lifter__in=lifters, withdrawn_at=None).values_list("lifter_id", flat=True)

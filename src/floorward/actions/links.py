@@ -4,6 +4,7 @@ A link is the number of its row, signed with the installation's key. It ends by 
 lifter only; whoever finds it sees no history. The demo's links name the demo, because a lifter's phone carries no cookie.
 """
 
+from collections.abc import Iterable
 from dataclasses import dataclass
 from datetime import datetime, timedelta
 
@@ -76,6 +77,12 @@ def link_in_force(lifter: Lifter, now: datetime) -> LinkView | None:
     """The newest link that still opens, or None."""
     link = lifter.links.filter(Q(revoked_at=None) & Q(expires_at__gt=now)).first()
     return None if link is None else _view(link)
+
+
+def links_in_force(lifters: Iterable[Lifter], now: datetime) -> dict[int, LinkView]:
+    """The newest link that still opens of each lifter, by the lifter's number."""
+    rows = PersonalLink.objects.filter(lifter__in=list(lifters), revoked_at=None, expires_at__gt=now)
+    return {link.lifter_id: _view(link) for link in rows.order_by("made_at")}
 
 
 def address_for(lifter: Lifter, now: datetime) -> str | None:

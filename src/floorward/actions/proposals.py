@@ -13,13 +13,14 @@ from floorward.actions.histories import History, Trained, history_of, in_unit
 from floorward.actions.mornings import gym_day
 from floorward.actions.reach import Reach, reach_of, rig_at
 from floorward.actions.rigging import Rig, Stock, stock_of
+from floorward.core.days import morning_of
 from floorward.core.findings import Finding
 from floorward.core.loadable import next_above
 from floorward.core.plan_change import Changed, PlannedChange, plan_change
 from floorward.core.protocol import Protocol, protocol_from
 from floorward.core.rules import Change, Exposure, Ruling, propose, settled_in_row
 from floorward.reports.reasons import reasons
-from floorward.storage.models import Decision, Episode, Gym
+from floorward.storage.models import Decision, Episode, Gym, MorningCheck
 from floorward.tables import value
 from floorward.units import Unit
 
@@ -36,6 +37,7 @@ class Proposal:
         reach: what this bar can carry and where it can stand.
         settled: how many exposures in a row settled at this load and height.
         decision: what was decided, on these numbers or (outdated) on others; None while nothing was.
+        morning: the answer that counts for this session, with its sentence and who entered it.
         awaits_morning: whether the morning that answers for this session may still be given.
         seen: changes whenever the proposal or the decision does; a page sends it back.
     """
@@ -53,6 +55,7 @@ class Proposal:
     settled: int
     protocol: Protocol
     decision: Decision | None
+    morning: MorningCheck | None
     awaits_morning: bool
     seen: str
 
@@ -155,6 +158,7 @@ def _proposal(history: History, rows: Sequence[Trained], stock: Stock, today: da
         settled=settled,
         protocol=protocol,
         decision=decision,
+        morning=history.checks.get(morning_of(last.day)),
         awaits_morning=last.morning is None and (today - last.day).days <= value("decisions", "late_morning"),
         seen=_seen(ruling, plan, last, decision),
     )
@@ -163,20 +167,21 @@ def _proposal(history: History, rows: Sequence[Trained], stock: Stock, today: da
 def _ruling(
     history: History, newest: Trained, exposures: Sequence[Exposure], protocol: Protocol, today: date
 ) -> Ruling:
-    """The rules on the exposures; a report that no screen has followed counts as spreading, whichever morning it came on."""
+    """The rules on the exposures; spreading or new symptoms that no screen has followed count, whenever they were told."""
     asked_since = (
         history.screened_at is not None
         and newest.spread_at is not None
         and history.screened_at > newest.spread_at
     )
-    if history.report is not None:
+    open_now = history.report is not None or history.spread
+    if open_now:
         exposures = (*exposures[:-1], replace(exposures[-1], spreading=True))
     return propose(
         exposures,
         protocol,
         mornings={day: check.score for day, check in history.checks.items() if check.score is not None},
         screen_open=history.lock is not None,
-        rescreened=history.report is None and asked_since,
+        rescreened=asked_since and not open_now,
         today=max(today, exposures[-1].day),
     )
 

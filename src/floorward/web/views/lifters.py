@@ -4,14 +4,16 @@ from datetime import date
 from typing import Any
 
 from django.contrib import messages
-from django.http import HttpRequest, HttpResponse
+from django.http import Http404, HttpRequest, HttpResponse
 from django.shortcuts import get_object_or_404, redirect, render
 from django.urls import reverse
 from django.utils import timezone
+from django.utils.dateparse import parse_date
 from django.views.decorators.http import require_POST
 
 from floorward.actions import lifters
 from floorward.actions import overview as overviews
+from floorward.actions import progress as progresses
 from floorward.errors import Refused
 from floorward.reports.wording import lift_choices
 from floorward.storage.models import BestSet, Gym
@@ -41,8 +43,37 @@ def new_lifter(request: HttpRequest) -> HttpResponse:
 def overview(request: HttpRequest, lifter_id: int) -> HttpResponse:
     """What is going on with this lifter, and what comes next."""
     lifter = lifter_of(request, lifter_id)
-    page = {"lifter": lifter, "view": overviews.overview(lifter, now()), "page": "lifters", "tab": "overview"}
+    page = {
+        "lifter": lifter,
+        "view": overviews.overview(lifter, now()),
+        "body": lifter_values(lifter),
+        "page": "lifters",
+        "tab": "overview",
+    }
     return render(request, "lifters/overview.html", page)
+
+
+def progress(request: HttpRequest, lifter_id: int) -> HttpResponse:
+    """What was trained, how it hurt, what was decided."""
+    lifter = lifter_of(request, lifter_id)
+    asked, before = request.GET.get("episode", ""), _day(request.GET.get("before", ""))
+    number = int(asked) if asked.isdecimal() and len(asked) < 12 else None
+    view = progresses.progress_view(lifter, now(), episode_id=number, before=before)
+    if view is None and number is not None:
+        raise Http404
+    return render(
+        request,
+        "lifters/progress.html",
+        {"lifter": lifter, "view": view, "page": "lifters", "tab": "progress"},
+    )
+
+
+def _day(text: str) -> date | None:
+    """A day in an address; None where it is none."""
+    try:
+        return parse_date(text)
+    except ValueError:
+        return None
 
 
 def change_lifter(request: HttpRequest, lifter_id: int) -> HttpResponse:

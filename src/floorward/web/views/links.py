@@ -70,18 +70,33 @@ def _asked(request: HttpRequest) -> int | None:
     return int(typed) if typed.isdecimal() and len(typed) < 12 else None
 
 
+def link(request: HttpRequest, lifter_id: int) -> HttpResponse:
+    """A lifter's link, to copy or send."""
+    lifter = lifter_of(request, lifter_id)
+    found = links.link_in_force(lifter, now())
+    here = request.build_absolute_uri(found.path) if found else ""
+    page = {
+        "lifter": lifter,
+        "view": found,
+        "here": here,
+        "page": "lifters",
+        "first_name": mornings.first_name(lifter),
+    }
+    return render(request, "lifters/link.html", page)
+
+
 @require_POST
 def new_link(request: HttpRequest, lifter_id: int) -> HttpResponse:
     """Make a link for a lifter."""
     links.make_link(lifter_of(request, lifter_id), now())
-    return redirect("lifter", lifter_id)
+    return redirect("link", lifter_id)
 
 
 @require_POST
 def revoke_links(request: HttpRequest, lifter_id: int) -> HttpResponse:
     """Take back all links of a lifter."""
     links.revoke_links(lifter_of(request, lifter_id), now())
-    return redirect("lifter", lifter_id)
+    return redirect("link", lifter_id)
 
 
 def morning(request: HttpRequest, lifter_id: int) -> HttpResponse:

@@ -1,0 +1,103 @@
+"""The lanes of Today: lists of lifters by what is needed next. Records only; `today` fills them."""
+
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+from datetime import date
+
+from floorward.actions.board import Newest
+from floorward.actions.links import LinkView
+from floorward.actions.locks import Lock
+from floorward.actions.proposals import Proposal
+from floorward.core.clock import Review
+from floorward.reports.drawings.svg import Drawing
+from floorward.storage.models import Episode, Lifter, MorningCheck, Session, Staff
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Who:
+    """Whose slip it is. `mark` is empty where nothing about health may be shown; `session` is today's, if there is one."""
+
+    lifter: Lifter
+    episode: Episode
+    day_number: int
+    mark: Drawing | str = ""
+    session: Session | None = None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Stopped:
+    """Locked by the screen, or new symptoms that want it asked again: one of the two is given."""
+
+    who: Who
+    lock: Lock | None
+    report: MorningCheck | None
+    sign: Drawing
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class InSession:
+    """Training now, sore or not."""
+
+    session: Session
+    lifter: Lifter
+    sets_done: int
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class ToAsk:
+    """No morning answer yet. `link` is the one in force; `trained_on` the training that it answers for."""
+
+    who: Who
+    trained_on: date
+    link: LinkView | None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class ToDecide:
+    """A step is proposed."""
+
+    who: Who
+    proposal: Proposal
+    sign: Drawing
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class ToReview:
+    """A review point is due."""
+
+    who: Who
+    review: Review
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class ToWatch:
+    """Nothing to do but look: `code` says what there is to know."""
+
+    who: Who
+    code: str
+    newest: Newest | None = None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class TodayView:
+    """The page.
+
+    Attributes:
+        coach: whose lifters are shown; None for everybody's.
+        open_episodes: of the lifters shown; `answered` of them this morning.
+        counts: how many there are in each lane, by its name; `more` of them are not shown.
+    """
+
+    day: date
+    coach: Staff | None
+    coaches: tuple[Staff, ...]
+    open_episodes: int
+    answered: int
+    stopped: tuple[Stopped, ...]
+    in_session: tuple[InSession, ...]
+    decide: tuple[ToDecide, ...]
+    ask: tuple[ToAsk, ...]
+    review: tuple[ToReview, ...]
+    watch: tuple[ToWatch, ...]
+    counts: Mapping[str, int] = field(hash=False)
+    more: Mapping[str, int] = field(hash=False)

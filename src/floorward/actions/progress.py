@@ -1,0 +1,275 @@
+"""Progress: what was trained, how it hurt, what was decided and by which rule; newest first, a page at a time."""
+
+from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import dataclass, replace
+from datetime import date, datetime, timedelta
+
+from floorward.actions.histories import Trained, in_unit, trained_between
+from floorward.actions.lifters import consent_of
+from floorward.actions.mornings import gym_day
+from floorward.actions.reach import full_mm
+from floorward.actions.reviews import reviews_of
+from floorward.core.clock import Review
+from floorward.core.days import morning_of
+from floorward.core.findings import Finding
+from floorward.core.rules import Exposure
+from floorward.reports.drawings.height_load import height_load_map
+from floorward.reports.drawings.map_scale import HeightLoadMap, MapSet
+from floorward.reports.drawings.map_table import map_table
+from floorward.reports.drawings.mark import sign
+from floorward.reports.drawings.pain_chart import PainCourse, PainDay, pain_chart, pain_table
+from floorward.reports.drawings.svg import Drawing
+from floorward.reports.reasons import reasons
+from floorward.storage.models import Decision, DoneSet, Episode, Lifter, MorningCheck
+from floorward.tables import value
+from floorward.units import Unit
+
+Checks = Mapping[date, MorningCheck]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Pictures:
+    """A drawing in its wide version and its phone version, and its numbers as a table."""
+
+    wide: Drawing
+    narrow: Drawing
+    table: Drawing
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Step:
+    """One exposure of one lift, and what was decided after it.
+
+    Attributes:
+        rise_mm: the bar above full height as trained; `next_rise_mm` as decided.
+        reasons: the rule that decided and its numbers, as they were when it was decided.
+        other: whether the coach chose otherwise than proposed.
+    """
+
+    lift: str
+    exposure: Exposure
+    unit: Unit
+    rise_mm: int
+    morning: MorningCheck | None
+    decision: Decision | None
+    next_rise_mm: int = 0
+    sign: Drawing | str = ""
+    reasons: tuple[Finding, ...] = ()
+    other: bool = False
+    session_id: int = 0
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class ProgressView:
+    """The page.
+
+    Attributes:
+        first, newest: the oldest and newest exposure of the provoking lift among those drawn.
+        steps: of this page, newest first; `older` is where the next page begins, None at the end.
+        pain, height_load: None while nothing was trained; the map only of lifts pulled from a height.
+        kept: whether a consent is in force; without one the page is empty.
+    """
+
+    episode: Episode
+    day_number: int
+    others: tuple[Episode, ...]
+    first: Trained | None
+    newest: Trained | None
+    steps: tuple[Step, ...]
+    older: date | None
+    is_newest_page: bool
+    pain: Pictures | None
+    height_load: Pictures | None
+    reviews: tuple[Review, ...]
+    today: date
+    kept: bool
+
+    @property
+    def shown_episode(self) -> Episode | None:
+        """The episode where its region may be shown."""
+        return self.episode if self.kept else None
+
+    @property
+    def open_episode(self) -> Episode | None:
+        """The episode while it is open."""
+        return None if self.episode.closed_at else self.episode
+
+
+def progress_view(
+    lifter: Lifter, now: datetime, *, episode_id: int | None = None, before: date | None = None
+) -> ProgressView | None:
+    """The progress of the episode named, else of the open one, else of the newest; None when there never was one."""
+    episodes = sorted(lifter.episodes.all(), key=lambda row: row.closed_at is not None)
+    episode = next((row for row in episodes if episode_id in {None, row.pk}), None)
+    if episode is None:
+        return None
+    today = gym_day(lifter.gym, now)
+    kept = consent_of(lifter) is not None
+    until = before or today
+    steps, older = _page(episode, until) if kept else ((), None)
+    drawn, checks = (
+        trained_between(episode, _last_day(episode, today) - _days("charts"), today) if kept else ((), {})
+    )
+    main = [row for row in drawn if row.lift == episode.lift]
+    return ProgressView(
+        episode=episode,
+        day_number=(today - episode.since).days,
+        others=tuple(row for row in episodes if row.pk != episode.pk),
+        first=main[0] if main else None,
+        newest=main[-1] if main else None,
+        steps=steps,
+        older=older,
+        is_newest_page=before is None,
+        pain=_pain(episode, drawn, checks, today) if drawn or checks else None,
+        height_load=_map(episode, main, today),
+        reviews=reviews_of(episode, now) if kept and episode.closed_at is None else (),
+        today=today,
+        kept=kept,
+    )
+
+
+def _days(name: str) -> timedelta:
+    return timedelta(days=value("decisions", "progress", name))
+
+
+def _last_day(episode: Episode, today: date) -> date:
+    """The last day of an episode that is over, so that its pictures end with it."""
+    newest = episode.sessions.order_by("-day").values_list("day", flat=True).first()
+    return min(newest or today, today)
+
+
+def _page(episode: Episode, until: date) -> tuple[tuple[Step, ...], date | None]:
+    """The steps of one page, from its newest session on back, and where the page before it begins."""
+    sore = episode.sessions.filter(
+        done_sets__sore=True, done_sets__kind=DoneSet.Kind.WORK, done_sets__undone_at=None
+    )
+    last = sore.filter(day__lte=until).order_by("-day").values_list("day", flat=True).first()
+    if last is None:
+        return (), None
+    since = last - _days("page")
+    rows, checks = trained_between(episode, since, last)
+    decisions = Decision.objects.filter(
+        episode=episode, session__day__gte=since, session__day__lte=last
+    ).select_related("by")
+    decided = {(row.session_id, row.lift): row for row in decisions}
+    steps = tuple(_step(row, decided.get((row.session.pk, row.lift)), checks) for row in reversed(rows))
+    older = sore.filter(day__lt=since).order_by("-day").values_list("day", flat=True).first()
+    return steps, older
+
+
+def _step(row: Trained, decision: Decision | None, checks: Checks) -> Step:
+    full = full_mm(row.pattern)
+    morning = checks.get(morning_of(row.exposure.day))
+    step = Step(
+        lift=row.lift,
+        exposure=row.exposure,
+        unit=row.unit,
+        rise_mm=max(row.exposure.height_mm - full, 0),
+        morning=morning,
+        decision=decision,
+        session_id=row.session.pk,
+    )
+    if decision is None:
+        return step
+    taken = (decision.change, decision.load, decision.height_mm)
+    return replace(
+        step,
+        next_rise_mm=max(decision.height_mm - full, 0),
+        sign=sign("send" if decision.change == "stop" else decision.change),
+        reasons=reasons(decision.rule, decision.proposed_change, decision.numbers),
+        other=taken != (decision.proposed_change, decision.proposed_load, decision.proposed_height_mm),
+    )
+
+
+def _pain(episode: Episode, rows: Sequence[Trained], checks: Checks, today: date) -> Pictures:
+    by_day: dict[date, list[Exposure]] = {}
+    for row in rows:
+        by_day.setdefault(row.exposure.day, []).append(row.exposure)
+    days = sorted({*by_day, *(day for day, check in checks.items() if check.score is not None)})
+    gym = episode.lifter.gym
+    course = PainCourse(
+        days=tuple(
+            _pain_day((day - episode.since).days, by_day.get(day, []), checks.get(day)) for day in days
+        ),
+        today=(_last_shown(episode, days, today) - episode.since).days,
+        ceiling=gym.ceiling_finding,
+        limit=gym.ceiling_set,
+    )
+    return Pictures(
+        wide=pain_chart(course, wide=True), narrow=pain_chart(course, wide=False), table=pain_table(course)
+    )
+
+
+def _last_shown(episode: Episode, days: Sequence[date], today: date) -> date:
+    return today if episode.closed_at is None else max(days, default=today)
+
+
+def _pain_day(number: int, exposures: Sequence[Exposure], check: MorningCheck | None) -> PainDay:
+    after = [row.after for row in exposures if row.after is not None]
+    return PainDay(
+        day=number,
+        morning=check.score if check else None,
+        before=exposures[0].before if exposures else None,
+        worst=max((row.during for row in exposures), default=None),
+        after=max(after, default=None),
+        acceptable=all(row.acceptable for row in exposures),
+    )
+
+
+def _map(episode: Episode, rows: Sequence[Trained], today: date) -> Pictures | None:
+    """The map of the provoking lift, where it is pulled from a height: one set a session, and the tests."""
+    if not rows or not rows[-1].exposure.height_mm:
+        return None
+    unit, floor = rows[-1].unit, full_mm(rows[-1].pattern)
+    tests = DoneSet.objects.filter(
+        session__episode=episode, lift=episode.lift, kind=DoneSet.Kind.TEST, undone_at=None
+    )
+    tests = tests.filter(pain__isnull=False, session__day__gte=rows[0].exposure.day).select_related(
+        "session"
+    )[:40]
+    sets = sorted(
+        [*_tests(tests, episode, unit, today), *_trained(rows, episode, unit, today)], key=lambda row: row.day
+    )
+    usual = float(in_unit(episode.usual_load, episode.unit, unit))
+    chart = HeightLoadMap(
+        sets=tuple(sets),
+        old_load=(usual, floor) if usual else None,
+        floor_mm=floor,
+        top_mm=floor + 300,
+        unit=unit,
+    )
+    return Pictures(
+        wide=height_load_map(chart, wide=True),
+        narrow=height_load_map(chart, wide=False),
+        table=map_table(chart),
+    )
+
+
+def _tests(tests: Iterable[DoneSet], episode: Episode, unit: Unit, today: date) -> list[MapSet]:
+    return [
+        MapSet(
+            load=float(in_unit(row.load, row.unit, unit)),
+            height_mm=row.height_mm,
+            pain=row.pain or 0,
+            acceptable=bool(row.acceptable),
+            day=(row.session.day - episode.since).days,
+            reps=row.reps,
+            today=row.session.day == today,
+        )
+        for row in tests
+    ]
+
+
+def _trained(rows: Iterable[Trained], episode: Episode, unit: Unit, today: date) -> list[MapSet]:
+    return [
+        MapSet(
+            load=float(in_unit(row.exposure.load, row.unit, unit)),
+            height_mm=row.exposure.height_mm,
+            pain=row.exposure.during,
+            acceptable=row.exposure.acceptable,
+            day=(row.exposure.day - episode.since).days,
+            reps=row.exposure.reps,
+            today=row.exposure.day == today,
+        )
+        for row in rows
+    ]

@@ -1,0 +1,92 @@
+"""Review points of an episode: what the clock asks for, and what was said when one was held."""
+
+from collections.abc import Iterable, Mapping
+from datetime import date, datetime
+
+from floorward.actions.lifters import consent_of
+from floorward.actions.mornings import gym_day
+from floorward.core import clock
+from floorward.core.clock import EpisodeHistory
+from floorward.core.screen import Outcome
+from floorward.errors import Refused
+from floorward.storage.models import Episode, Review, Session, Staff
+from floorward.storage.place import atomic
+
+
+def clock_history(
+    episode: Episode, *, mornings: Mapping[date, int], sessions: Iterable[Session], held: Iterable[Review]
+) -> EpisodeHistory:
+    """What the clock reads, from rows that were loaded already. Pain at rest is the score before the warm-up."""
+    rows = sorted(held, key=lambda row: (row.day, row.pk))
+    scored = [row.score for row in rows if row.score is not None]
+    blocked = [row.lifts_blocked for row in rows if row.lifts_blocked is not None]
+    return EpisodeHistory(
+        region=episode.region,
+        injury=episode.after_injury,
+        first_score=episode.pain,
+        now_score=scored[-1] if scored else None,
+        mornings=mornings,
+        rest_scores={row.day: row.before for row in sessions if row.before is not None},
+        lifts_blocked=blocked[-1] if blocked else None,
+        reviewed={row.code: row.day for row in rows},
+    )
+
+
+def reviews_of(episode: Episode, now: datetime) -> tuple[clock.Review, ...]:
+    """Every review point of one episode, done, due and to come."""
+    history = clock_history(
+        episode,
+        mornings=dict(
+            episode.mornings.exclude(score=None).order_by("-day").values_list("day", "score")[:120]
+        ),
+        sessions=episode.sessions.exclude(before=None).order_by("-day")[:40],
+        held=episode.reviews.all(),
+    )
+    return clock.reviews(episode.since, history, gym_day(episode.lifter.gym, now))
+
+
+def review_of(episode: Episode, code: str, now: datetime) -> clock.Review | None:
+    """One review point, or None where the episode has none of this name."""
+    return next((row for row in reviews_of(episode, now) if row.code == code), None)
+
+
+def to_hold(found: Iterable[clock.Review], today: date) -> tuple[clock.Review, ...]:
+    """What is to be held now: the latest planned review that is due, which stands for those before it, and calls of any day."""
+    due = [row for row in found if row.due <= today]
+    planned = [row for row in due if row.code in clock.PLANNED][-1:]
+    return tuple(
+        row for row in (*planned, *(row for row in due if row.code not in clock.PLANNED)) if row.done is None
+    )
+
+
+def hold_review(
+    episode: Episode,
+    code: str,
+    *,
+    score: int | None,
+    lifts_blocked: bool | None,
+    note: str,
+    by: Staff,
+    now: datetime,
+) -> Review:
+    """Keep what was said at a review, with what the clock makes of it.
+
+    Raises:
+        Refused: `consent-needed`, or `no-such-review` when the episode has no review of this name that is due.
+    """
+    with atomic():
+        if consent_of(episode.lifter) is None:
+            raise Refused("consent-needed", name=episode.lifter.name)
+        today = gym_day(episode.lifter.gym, now)
+        row = Review.objects.filter(episode=episode, code=code, day=today).first() or Review(
+            episode=episode, code=code, day=today
+        )
+        row.score, row.lifts_blocked, row.note, row.at, row.by = score, lifts_blocked, note, now, by
+        row.outcome = Outcome.GO_ON
+        row.save()
+        judged = review_of(episode, code, now)
+        if judged is None or judged.due > today:
+            raise Refused("no-such-review")
+        row.outcome = judged.outcome or Outcome.GO_ON
+        row.save(update_fields=["outcome"])
+        return row
