@@ -112,9 +112,14 @@ def handle_rise_mm(bar: Bar, lift: str) -> int:
 
 
 def pulled_from_a_height(lift: str) -> bool:
-    """Whether the bar starts at rest on something; a lift lowered from standing with near-straight knees does not."""
+    """Whether the bar starts at rest on something that can be raised.
+
+    A lift lowered from standing with near-straight knees does not, nor one where the lifter stands raised instead.
+    """
     row = catalogue().get(lift)
-    return row is not None and row.fixes is Fixes.HEIGHT and "knee_least_deg" not in row.numbers
+    if row is None or row.fixes is not Fixes.HEIGHT or "knee_least_deg" in row.numbers:
+        return False
+    return row.default_height_mm >= FULL_HEIGHT_MM
 
 
 def bar_kind(lift: str) -> str | None:

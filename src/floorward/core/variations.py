@@ -11,6 +11,7 @@ from dataclasses import dataclass
 from decimal import Decimal
 from enum import StrEnum
 
+from floorward.core.atlas import equal_demand_load_kg
 from floorward.core.demand import Band, Demand, Unreachable, demand_of
 from floorward.core.lifts import Family, catalogue
 from floorward.core.loadable import at_or_under
@@ -18,9 +19,6 @@ from floorward.core.records import Person, Region, SetUp
 from floorward.errors import ContractError
 from floorward.tables import value
 from floorward.units import Mass, Unit, to_kg
-
-_ROUNDS = 3
-_CLOSE = 0.002
 
 
 class Limit(StrEnum):
@@ -124,50 +122,15 @@ def ranked(person: Person, accepted: Accepted, candidates: Iterable[Candidate]) 
     return tuple(sorted(fit, key=_order))
 
 
-def equal_demand_kg(
-    person: Person, from_setup: SetUp, from_load_kg: float, to_setup: SetUp, region: Region
-) -> float | None:
-    """The load [kg] on `to_setup` that asks of `region` what `from_load_kg` asks on `from_setup`; None where a body can't reach.
-
-    Demand rises almost in a straight line with the load, so a few secants find it.
-    """
-    wanted = demand_of(person, from_setup, from_load_kg)
-    if isinstance(wanted, Unreachable):
-        return None
-    return _load_for(person, to_setup, wanted.regions[region].moment_nm, region, from_load_kg)
-
-
-def _load_for(person: Person, setup: SetUp, moment_nm: float, region: Region, near_kg: float) -> float | None:
-    low = _moment(person, setup, near_kg, region)
-    if low is None or low <= 0 or moment_nm <= 0:
-        return None
-    points = [(near_kg, low)]
-    load_kg = near_kg * moment_nm / low
-    for _ in range(_ROUNDS):
-        if abs(points[-1][1] / moment_nm - 1) < _CLOSE:
-            return points[-1][0]
-        load_kg = max(load_kg, 1.0)
-        found = _moment(person, setup, load_kg, region)
-        if found is None:
-            return None
-        points.append((load_kg, found))
-        (a, at_a), (b, at_b) = points[-2:]
-        load_kg = b + (moment_nm - at_b) * (b - a) / (at_b - at_a) if at_b != at_a else b
-    return load_kg
-
-
-def _moment(person: Person, setup: SetUp, load_kg: float, region: Region) -> float | None:
-    found = demand_of(person, setup, load_kg)
-    return None if isinstance(found, Unreachable) else found.regions[region].moment_nm
-
-
 def _option(person: Person, accepted: Accepted, reference: Demand, candidate: Candidate) -> Option | None:
     same_load = demand_of(person, candidate.setup, to_kg(accepted.load))
     asked = reference.regions[accepted.region].moment_nm
-    equal_kg = _load_for(person, candidate.setup, asked, accepted.region, to_kg(accepted.load))
-    if isinstance(same_load, Unreachable) or equal_kg is None or not candidate.loads:
+    equal = equal_demand_load_kg(
+        person, accepted.setup, to_kg(accepted.load), candidate.setup, accepted.region
+    )
+    if isinstance(same_load, Unreachable) or equal is None or not candidate.loads:
         return None
-    limit, most_kg = _limit(accepted, candidate, equal_kg)
+    limit, most_kg = _limit(accepted, candidate, equal[1])
     most = Decimal(str(round(most_kg / to_kg(Mass(Decimal(1), candidate.unit)), 6)))
     load = at_or_under(candidate.loads, most)
     new = candidate.usual is None and candidate.setup.lift != accepted.setup.lift
