@@ -82,6 +82,7 @@ def _suffer(life: Life) -> None:
         return
     _find(life, episode)
     for days_ago in life.trouble.trained:
+        _ask_again(life, episode, life.at(days_ago, EVENING, -25))
         _decide_all(life, episode, life.at(days_ago, EVENING, -20))
         _train(life, episode, days_ago)
     if life.trouble.closed is not None:
@@ -122,6 +123,14 @@ def _screen(life: Life, episode: Episode, at: datetime) -> None:
             by=life.coach,
             now=seen,
         )
+
+
+def _ask_again(life: Life, episode: Episode, at: datetime) -> None:
+    """The questions that come back each week, all answered with no."""
+    if screening.screen_due(episode, at):
+        sheet = screening.sheet_for(episode, at, leg_symptoms=False, whole=False)
+        answers = dict.fromkeys((q.id for q in sheet.asked), Answer.NO)
+        screening.record_answers(episode, sheet, answers, by=life.coach, now=at)
 
 
 def _find(life: Life, episode: Episode) -> None:
