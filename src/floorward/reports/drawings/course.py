@@ -51,10 +51,12 @@ class _Paper:
     most: float
 
     def y(self, load: float) -> float:
+        """Up: the load, kept on the paper."""
         bottom = self.scale.floor_y - 4
         return bottom - (bottom - self.top) * min(max(load / self.most, 0.0), 1.0)
 
     def at(self, day: float, load: float) -> tuple[float, float]:
+        """A day and a load as a point in the drawing."""
         return self.scale.x(day), self.y(load)
 
 

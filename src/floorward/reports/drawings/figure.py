@@ -11,6 +11,7 @@ from floorward.core.records import STANDARD_PLATE_MM
 from floorward.reports.drawings import silhouette
 from floorward.reports.drawings.staff import TICKS_PX, floor, staff
 from floorward.reports.drawings.svg import Drawing, box, disc, number, path, picture, text_width_px, words
+from floorward.reports.wording import sentence_for, word
 
 Point = tuple[float, float]
 
@@ -245,11 +246,13 @@ def _extent(figure: StandingFigure) -> tuple[float, float, float]:
 
 
 def _said(figure: StandingFigure) -> str:
-    where = "bar" if figure.on_back or not figure.handle_mm else "hands"
-    name = f"{figure.label}: " if figure.label else ""
-    side = "in front of" if figure.arm_m >= 0 else "behind"
-    blocks = f", on {figure.blocks_mm / 10:g} cm of blocks" if figure.blocks_mm else ""
-    return (
-        f"{name}{where} at {figure.level_m * 100:.1f} cm{blocks}, "
-        f"{round(abs(figure.arm_m) * 100)} cm {side} the low back. One posture of several."
-    )
+    """The height, the wood under the plates, the level arm and the doubt, in one sentence after the label."""
+    numbers = {
+        "height": f"{figure.level_m * 100:.1f}",
+        "blocks": f"{figure.blocks_mm / 10:g}",
+        "arm": round(abs(figure.arm_m) * 100),
+        "where": word("drawing", "hands" if figure.handle_mm and not figure.on_back else "bar"),
+        "side": word("drawing", "in-front" if figure.arm_m >= 0 else "behind"),
+    }
+    said = sentence_for("drawn-figure-blocks" if figure.blocks_mm else "drawn-figure", numbers)
+    return f"{figure.label}: {said}" if figure.label else said

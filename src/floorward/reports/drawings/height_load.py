@@ -139,13 +139,14 @@ def _named(text: str, x: float, y: float, scale: Scale, room: Room) -> str:
     return words(text, x, found[0], class_="tb halo", anchor=found[1]) if found else ""
 
 
+def _is_on_paper(place: Box, scale: Scale) -> bool:
+    return place.left >= 0 and place.right <= scale.width and place.bottom <= scale.floor_y
+
+
 def _first(
     room: Room, tries: Iterable[tuple[Box, tuple[float, str]]], scale: Scale
 ) -> tuple[float, str] | None:
-    def on_paper(place: Box) -> bool:
-        return place.left >= 0 and place.right <= scale.width and place.bottom <= scale.floor_y
-
-    return next((where for place, where in tries if on_paper(place) and room.take(place)), None)
+    return next((where for place, where in tries if _is_on_paper(place, scale) and room.take(place)), None)
 
 
 def _ahead(chart: HeightLoadMap, scale: Scale, room: Room) -> str:

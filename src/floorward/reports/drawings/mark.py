@@ -2,6 +2,7 @@
 
 from floorward.core.records import FULL_HEIGHT_MM
 from floorward.reports.drawings.svg import Drawing, box, disc, path, picture
+from floorward.reports.wording import sentence_for, word
 
 PLATE_R = 7.5
 MOST_RISE_MM = 300.0
@@ -30,7 +31,7 @@ def mark(load_fraction: float | None, height_mm: float = 0, *, wide: bool = Fals
     ground = path(f"M0 {floor:g}H{width:g}", "l-mean w-3")
     old = disc(x0 + span, floor - 1.5 - PLATE_R, 7.0, "l-draw d-plate")
     if load_fraction is None:
-        return picture(width, height, "no accepted load yet", ground, old)
+        return picture(width, height, word("drawing", "no-load"), ground, old)
     rise_mm = min(max(height_mm - FULL_HEIGHT_MM, 0.0), MOST_RISE_MM)
     rise = rise_mm / MOST_RISE_MM * most
     x = x0 + span * min(max(load_fraction, 0.0), 1.05)
@@ -60,6 +61,5 @@ def sign(change: str) -> Drawing:
 
 
 def _mark_words(load_fraction: float, height_mm: float) -> str:
-    rise_cm = (height_mm - FULL_HEIGHT_MM) / 10
-    where = f"bar raised {rise_cm:g} cm" if rise_cm > 0 else "bar at floor height"
-    return f"{round(load_fraction * 100)} per cent of the old load, {where}"
+    numbers = {"percent": round(load_fraction * 100), "cm": f"{(height_mm - FULL_HEIGHT_MM) / 10:g}"}
+    return sentence_for("drawn-mark-raised" if height_mm > FULL_HEIGHT_MM else "drawn-mark-floor", numbers)

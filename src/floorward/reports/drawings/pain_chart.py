@@ -67,6 +67,7 @@ class _Paper:
         return bottom - (bottom - self.top) * score / _MOST
 
     def at(self, day: float, score: float) -> tuple[float, float]:
+        """A day and a score as a point in the drawing."""
         return self.scale.x(day), self.y(score)
 
 

@@ -3,10 +3,10 @@
 import re
 from collections.abc import Sequence
 from dataclasses import dataclass
-from decimal import Decimal
 
 from floorward.core.records import STANDARD_PLATE_MM, Plate
 from floorward.reports.drawings.svg import Drawing, box, element, path, picture, text_width_px, words
+from floorward.reports.wording import sentence_for, word
 from floorward.units import Unit, plain
 
 LABEL_PX = 14
@@ -46,10 +46,12 @@ class _Placed:
 
     @property
     def middle(self) -> float:
+        """The plate's middle across."""
         return self.x + self.width / 2
 
     @property
     def label(self) -> str:
+        """The number under the plate, with its sign."""
         return {"on": "+", "off": "−"}.get(self.state, "") + plain(self.plate.mass.value)
 
 
@@ -200,13 +202,18 @@ def _apart(wanted: list[float], widths: list[float]) -> list[float]:
 
 
 def _spoken(per_side: Sequence[Plate], unit: Unit, on: Sequence[Plate], off: Sequence[Plate]) -> str:
-    def masses(plates: Sequence[Plate]) -> str:
-        values: list[Decimal] = [plate.mass.value for plate in plates]
-        return ", ".join(plain(value) for value in values) + f" {unit}"
+    whole = (
+        sentence_for("drawn-sleeve", {"plates": _masses(per_side, unit)})
+        if per_side
+        else word("drawing", "empty-bar")
+    )
+    changes = [
+        sentence_for(code, {"plates": _masses(plates, unit)})
+        for code, plates in (("drawn-take-off", off), ("drawn-put-on", on))
+        if plates
+    ]
+    return "; ".join([whole, *changes])
 
-    parts = [f"Each side: {masses(per_side)}" if per_side else "Empty bar"]
-    if off:
-        parts.append(f"take off {masses(off)}")
-    if on:
-        parts.append(f"put on {masses(on)}")
-    return "; ".join(parts)
+
+def _masses(plates: Sequence[Plate], unit: Unit) -> str:
+    return ", ".join(plain(plate.mass.value) for plate in plates) + f" {unit}"
