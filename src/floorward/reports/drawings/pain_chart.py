@@ -5,54 +5,21 @@ Worst is highest, no pain stands on the floor. The ceiling and the limit run bet
 """
 
 from collections.abc import Iterable
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 
 from floorward.reports.drawings.days import DayScale, day_floor, today_line
+from floorward.reports.drawings.pain_days import PainCourse, PainDay, pain_table, weekly
 from floorward.reports.drawings.room import Box, Room, round_box, words_box
-from floorward.reports.drawings.svg import Drawing, box, clean, disc, element, line, path, picture, words
+from floorward.reports.drawings.svg import Drawing, box, disc, line, path, picture, words
 from floorward.reports.wording import sentence_for, word
+
+__all__ = ["PainCourse", "PainDay", "pain_chart", "pain_table"]
 
 _RADIUS = 11.0
 _HILL_PX = 9.0
 _LID_ROOM = 70.0
 _LEAST_DAY_PX = 7.0
 _MOST = 10
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class PainDay:
-    """What a day's answers were, 0 to 10; None where nothing was asked or answered.
-
-    Attributes:
-        day: days since the episode began.
-        worst: the worst in any set of that day.
-        after: within the hour after training.
-        acceptable: whether every set was.
-    """
-
-    day: int
-    morning: int | None = None
-    before: int | None = None
-    worst: int | None = None
-    after: int | None = None
-    acceptable: bool = True
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class PainCourse:
-    """Everything on one pain chart.
-
-    Attributes:
-        general: the usual course of this kind of pain, (day, low, high) on the same 0–10 scale; drawn as a grey band.
-        general_who: whom that course is of, such as "people who saw a clinician, not lifters".
-    """
-
-    days: tuple[PainDay, ...] = ()
-    today: int = 0
-    ceiling: int = 3
-    limit: int = 5
-    general: tuple[tuple[float, float, float], ...] = ()
-    general_who: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -78,7 +45,7 @@ def pain_chart(course: PainCourse, *, wide: bool) -> Drawing:
     first = min([0, *(day.day for day in course.days)])
     scale = DayScale(first=first, last=last, left=46.0, right=width - _LID_ROOM, floor_y=height - 40)
     paper, room = _Paper(scale, width, 22.0), Room()
-    shown = _weekly(course.days) if scale.day_px < _LEAST_DAY_PX else course.days
+    shown = weekly(course.days) if scale.day_px < _LEAST_DAY_PX else course.days
     hills = _hills(shown, paper, room)
     lids = _lids(course, paper, room)
     return picture(
@@ -95,48 +62,6 @@ def pain_chart(course: PainCourse, *, wide: bool) -> Drawing:
         _names(shown, paper, room),
         _general_words(course, paper, room),
         class_="pain",
-    )
-
-
-def _weekly(days: tuple[PainDay, ...]) -> tuple[PainDay, ...]:
-    """A long course for a narrow paper: of each week the middle morning, the worst acceptable day and every unacceptable one."""
-    weeks: dict[int, list[PainDay]] = {}
-    for day in days:
-        weeks.setdefault(day.day // 7, []).append(day)
-    return tuple(one for week, ofweek in sorted(weeks.items()) for one in _week(week, ofweek))
-
-
-def _week(week: int, days: list[PainDay]) -> list[PainDay]:
-    mornings = sorted(day.morning for day in days if day.morning is not None)
-    trained = [day for day in days if day.worst is not None]
-    worst = max((day for day in trained if day.acceptable), key=lambda day: day.worst or 0, default=None)
-    kept = [
-        replace(day, morning=None, before=None, after=None)
-        for day in trained
-        if day is worst or not day.acceptable
-    ]
-    if mornings:
-        kept.append(PainDay(day=7 * week + 3, morning=mornings[len(mornings) // 2]))
-    return sorted(kept, key=lambda day: day.day)
-
-
-def pain_table(course: PainCourse) -> Drawing:
-    """The same numbers as an HTML table, one row a day with any answer."""
-    heads = (
-        word("pain-table", code) for code in ("day", "morning", "before", "worst", "after", "acceptable")
-    )
-    rows = []
-    for day in course.days:
-        scores = (day.morning, day.before, day.worst, day.after)
-        answer = word("map-table", "yes" if day.acceptable else "no") if day.worst is not None else "–"
-        cells = [*("–" if score is None else str(score) for score in scores), answer]
-        rows.append(
-            element("tr", element("th", str(day.day), scope="row"), *(element("td", cell) for cell in cells))
-        )
-    head = element("thead", element("tr", *(element("th", clean(text), scope="col") for text in heads)))
-    caption = element("caption", clean(word("pain-table", "caption")))
-    return Drawing(
-        element("table", caption, head, element("tbody", *rows), class_="map-numbers") if rows else ""
     )
 
 
