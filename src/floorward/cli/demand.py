@@ -7,6 +7,7 @@ higher; knee and hip included angles, 180 straight. Moments in N·m, both legs t
 import argparse
 import json
 import sys
+from collections.abc import Mapping
 from typing import Any
 
 from floorward.cli import jsonl
@@ -121,6 +122,11 @@ def answer(request: dict[str, Any]) -> Answer:
 def sentence(reply: Answer) -> str:
     """The answer for a person at a terminal."""
     moments, posture, band = reply["moments_nm"], reply["posture"], reply["band"]
+    if moments["knee"] is None:
+        return (
+            f"{reply['lift']} {reply['load_kg']:g} kg: low back {moments['l5s1']:.0f} N·m, hip {moments['hip']:.0f} N·m;"
+            " legs are not modelled. Model, not a measurement."
+        )
     return (
         f"{reply['lift']} {reply['load_kg']:g} kg: low back {moments['l5s1']:.0f} N·m"
         f" ({band['l5s1_nm'][0]:.0f} to {band['l5s1_nm'][1]:.0f}), hip {moments['hip']:.0f}, knee {moments['knee']:.0f},"
@@ -138,11 +144,11 @@ def _reply(lift: Lift, load_kg: float, found: Demand, *, peak: bool) -> Answer:
         "load_kg": _round(load_kg),
         "height_m": _round(state.points_m["load"][1]),
         "posture": {
-            **{f"{name}_deg": _round(angles[name]) for name in ("shank", "thigh", "trunk", "knee", "hip")},
+            **{f"{name}_deg": _known(angles, name) for name in ("shank", "thigh", "trunk", "knee", "hip")},
             "com_offset_m": _round(state.centre_offset_m),
             "grip_x_m": _round(state.points_m["load"][0]),
         },
-        "moments_nm": {joint: _round(moments[joint]) for joint in ("ankle", "knee", "hip", "l5s1")},
+        "moments_nm": {joint: _known(moments, joint) for joint in ("ankle", "knee", "hip", "l5s1")},
         "bend": {
             "hip_flexion_deg": _round(180.0 - angles["hip"]),
             "lumbar_flexion_deg": _round(state.lumbar_flexion_deg),
@@ -150,6 +156,11 @@ def _reply(lift: Lift, load_kg: float, found: Demand, *, peak: bool) -> Answer:
         "band": {name: _pair(found.bands[name]) for name in ("l5s1_nm", "trunk_deg", "thigh_deg")},
         "peak": peak,
     }
+
+
+def _known(found: Mapping[str, float], name: str) -> float | None:
+    """A number of the answer; null where the lift's model says nothing about it."""
+    return _round(found[name]) if name in found else None
 
 
 def _pair(band: Band) -> list[float]:

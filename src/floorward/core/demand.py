@@ -1,7 +1,7 @@
 """What a set-up asks of each region at a load: the moment, the bend, how sure that is, and the posture it is read from.
 
-Low back: the largest L5/S1 extensor moment of the lift and how far trunk and thigh fold. Hip and knee: their own moment and flexion.
-A band covers the postures that are as good as the easiest one, and the bodies that stature and tape leave possible.
+Low back: the largest L5/S1 extensor moment of the lift and how far trunk and thigh fold. Hip and knee: their own moment
+and flexion. A band covers the postures that are as good as the easiest one, and the bodies that stature and tape leave possible.
 """
 
 from collections.abc import Mapping
@@ -14,21 +14,23 @@ from numpy.typing import NDArray
 
 from floorward import tables
 from floorward.core.body import Body, bodies_like, body_of
-from floorward.core.geometry import Task
-from floorward.core.lifts import Lift, catalogue
+from floorward.core.held_trunk import held_trunk_states
+from floorward.core.lifts import Lift, Model, catalogue
 from floorward.core.posture import Postures, best_starts, easiest_from, near_easiest
 from floorward.core.records import Person, Region, SetUp
+from floorward.core.states import State, state_at
 from floorward.core.tasks import Given, Place, on_the_way_up, task_of
+from floorward.errors import ContractError
 
 Array = NDArray[np.float64]
 
-JOINTS = ("ankle", "knee", "hip", "l5s1", "shoulder")
 MOMENT_OF = MappingProxyType({Region.LOW_BACK: "l5s1", Region.HIP: "hip", Region.KNEE: "knee"})
 BEND_OF = MappingProxyType({Region.LOW_BACK: "hip", Region.HIP: "hip", Region.KNEE: "knee"})
 
 _WAY_UP = np.array([0.0, 0.08, 0.16, 0.25, 0.35, 0.45, 0.6, 0.75])
 _BODIES = 16
 _UNMEASURED = Given()
+_TWO_WAYS_DEG = float(tables.value("posture", "two_ways"))
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -37,26 +39,6 @@ class Unreachable:
 
     code: str
     numbers: Mapping[str, float] = field(hash=False)
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class State:
-    """One posture, held still.
-
-    Attributes:
-        angles_deg: shank and trunk from the horizontal (leaning forward < 90), thigh (0 level, positive with the hip higher), knee and
-            hip as included angles (180 straight), arm (0 hanging, positive forward).
-        points_m: heel, toe, ankle, knee, hip, l5s1, shoulder, hands, load, head as (x forward of the ankle, y above the platform).
-        moments_nm: by joint, both sides together, positive when the muscles must extend.
-        centre_offset_m: the whole's centre of mass in front of the middle of the foot.
-        lumbar_flexion_deg: estimated; nobody can see it from outside.
-    """
-
-    angles_deg: Mapping[str, float] = field(hash=False)
-    points_m: Mapping[str, tuple[float, float]] = field(hash=False)
-    moments_nm: Mapping[str, float] = field(hash=False)
-    centre_offset_m: float
-    lumbar_flexion_deg: float
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -98,7 +80,13 @@ class Demand:
 
 
 def demand_of(person: Person, setup: SetUp, load_kg: float) -> Demand | Unreachable:
-    """What `setup` with `load_kg` (all that is held, bar included) asks of `person`. Kept, so that asking again costs nothing."""
+    """What `setup` with `load_kg` (all that is held, bar included) asks of `person`.
+
+    Kept, so that asking again costs nothing.
+
+    Raises:
+        ContractError: if the lift is not modelled.
+    """
     lift = catalogue()[setup.lift]
     return demand_at(person, lift, place_of(lift, setup), load_kg)
 
@@ -115,8 +103,13 @@ def demand_at(
 ) -> Demand | Unreachable:
     """As `demand_of`, for any place.
 
-    A stance, knee or trunk angle that was measured is `given` and rules over the model. Without the `way_up` the peak is the start's.
+    A stance, knee or trunk angle that was measured is `given` and rules over the model. Without the `way_up` the peak
+    is the start's.
     """
+    if not lift.modelled:
+        raise ContractError(f"{lift.key} is not modelled; go by pain only")
+    if lift.model == Model.TRUNK:
+        return _held_trunk(person, lift, load_kg, given)
     task = task_of(lift, _body(person), np.array([load_kg]), place, given)
     up = on_the_way_up(task, lift, _WAY_UP if way_up else _WAY_UP[:1])
     starts = best_starts(up)
@@ -126,7 +119,27 @@ def demand_at(
     styles = near_easiest(task, float(postures.angles.trunk[0]), float(postures.effort[0]))
     alike = task_of(lift, _bodies(person), np.full(_BODIES, load_kg), place, given)
     bodies = easiest_from(alike, np.repeat(starts[:, :1], _BODIES, axis=1))
-    return _demand(load_kg, up, postures, _spread(postures, styles, bodies))
+    thighs = _quantities(styles)["thigh_deg"]
+    return _demand(
+        load_kg=load_kg,
+        states=tuple(
+            state_at(up, postures, int(row)) for row in np.flatnonzero(np.isfinite(postures.effort))
+        ),
+        spread=_spread(postures, styles, bodies),
+        two_ways=bool(len(thighs)) and float(np.ptp(thighs)) > _TWO_WAYS_DEG,
+    )
+
+
+def _held_trunk(person: Person, lift: Lift, load_kg: float, given: Given) -> Demand:
+    """The demand of a lift whose trunk alone is modelled; it is heaviest with the trunk level, where it is held."""
+    trunk_deg = lift.numbers["trunk_deg"] if given.trunk_deg is None else given.trunk_deg
+    likely = held_trunk_states(lift, _body(person), load_kg, trunk_deg)
+    alike = held_trunk_states(lift, _bodies(person), load_kg, trunk_deg)
+    spread = {
+        f"{joint}_nm": np.array([state.moments_nm[joint] for state in alike]) for joint in ("hip", "l5s1")
+    }
+    fixed = {f"{name}_deg": np.array([angle]) for name, angle in likely[0].angles_deg.items()}
+    return _demand(load_kg=load_kg, states=likely, spread=spread | fixed, two_ways=False)
 
 
 def place_of(lift: Lift, setup: SetUp) -> Place:
@@ -137,13 +150,6 @@ def place_of(lift: Lift, setup: SetUp) -> Place:
         depth_deg=float(setup.depth_deg or numbers.get("depth_deg", 0.0)),
         box_m=(setup.box_mm or numbers.get("box_mm", 0.0)) / 1000.0,
     )
-
-
-def lumbar_flexion_deg(trunk_deg: Array | float) -> Array:
-    """Estimated lumbar flexion at a trunk inclination from the horizontal [deg]: a share of what a free bend would give."""
-    row = tables.value("posture", "rhythm")
-    free = np.interp(90.0 - np.asarray(trunk_deg), row["trunk_deg"], row["lumbar_deg"])
-    return np.asarray(free * tables.value("posture", "rhythm_share"))
 
 
 @lru_cache(maxsize=256)
@@ -185,30 +191,31 @@ def _quantities(postures: Postures) -> dict[str, Array]:
     return {name: values[reached] for name, values in found.items()}
 
 
-def _demand(load_kg: float, task: Task, postures: Postures, near: Mapping[str, Array]) -> Demand:
-    reached = np.isfinite(postures.effort)
-    peak = {
-        joint: float(np.max(getattr(postures.moments, joint), where=reached, initial=-np.inf))
-        for joint in JOINTS
-    }
-    heaviest = int(np.where(reached, postures.moments.l5s1, -np.inf).argmax())
-    start = state_at(task, postures, 0)
-    bands = {
-        name: Band(p10=float(np.percentile(v, 10)), p90=float(np.percentile(v, 90)))
-        for name, v in near.items()
-    }
+def _demand(
+    *, load_kg: float, states: tuple[State, ...], spread: Mapping[str, Array], two_ways: bool
+) -> Demand:
+    """All of it from the states on the way up, the start first."""
+    start = states[0]
+    peak = {joint: max(state.moments_nm[joint] for state in states) for joint in start.moments_nm}
+    bands = {name: _band(values) for name, values in spread.items()}
     return Demand(
         load_kg=load_kg,
         start=start,
-        heaviest=state_at(task, postures, heaviest),
+        heaviest=max(states, key=lambda state: state.moments_nm["l5s1"]),
         peak_nm=peak,
-        regions={region: _region(region, start, peak, bands) for region in Region if region in MOMENT_OF},
+        regions={
+            region: _region(region, start, peak, bands)
+            for region, joint in MOMENT_OF.items()
+            if joint in peak
+        },
         bands=bands,
-        two_ways=bands["thigh_deg"].p90 - bands["thigh_deg"].p10 > _TWO_WAYS_DEG,
+        two_ways=two_ways,
     )
 
 
-_TWO_WAYS_DEG = 25.0
+def _band(values: Array) -> Band:
+    low, high = np.percentile(values, [10, 90])
+    return Band(p10=float(low), p90=float(high))
 
 
 def _region(
@@ -218,54 +225,7 @@ def _region(
     joint = MOMENT_OF[region]
     shift = peak[joint] - start.moments_nm[joint]
     band = bands[f"{joint}_nm"]
-    bend = 180.0 - start.angles_deg["knee" if region == Region.KNEE else "hip"]
+    bend = 180.0 - start.angles_deg[BEND_OF[region]]
     return RegionDemand(
         moment_nm=peak[joint], band_nm=Band(p10=band.p10 + shift, p90=band.p90 + shift), bend_deg=bend
     )
-
-
-def state_at(task: Task, postures: Postures, row: int) -> State:
-    """Row `row` of many postures as plain numbers."""
-    angles, moments = postures.angles, postures.moments
-    turned = float(task.turnout_rad[row])
-    degrees = {
-        name: float(np.degrees(getattr(angles, name)[row]))
-        for name in ("shank", "thigh", "trunk", "knee", "hip", "arm")
-    }
-    offset = float(moments.centre_x[row]) - float(task.body.mid_foot_m[row]) * float(np.cos(turned))
-    return State(
-        angles_deg=degrees,
-        points_m=_points(task, postures, row),
-        moments_nm={joint: float(getattr(moments, joint)[row]) for joint in JOINTS},
-        centre_offset_m=offset,
-        lumbar_flexion_deg=float(lumbar_flexion_deg(degrees["trunk"])),
-    )
-
-
-def _points(task: Task, postures: Postures, row: int) -> dict[str, tuple[float, float]]:
-    """Joint positions with y from the platform up; the ankle stays x = 0."""
-    body, joints = task.body, postures.joints
-    ground = float(body.ankle_height_m[row])
-    lean = float(postures.angles.trunk[row])
-    side = float(np.cos(task.turnout_rad[row]))
-    head = float(body.head_centre_m[row])
-    foot = float(body.foot_m[row])
-    heel = (
-        float(body.mid_foot_m[row])
-        - float(tables.value("anthropometry", "joint", "mid_foot_from_heel")) * foot
-    )
-    found: dict[str, tuple[float, float]] = {
-        "heel": (heel * side, 0.0),
-        "toe": ((heel + foot) * side, 0.0),
-        "ankle": (0.0, ground),
-        "head": (
-            float(joints.hip_x[row]) + head * float(np.cos(lean)),
-            float(joints.hip_y[row]) + head * float(np.sin(lean)) + ground,
-        ),
-    }
-    for name in ("knee", "hip", "l5s1", "shoulder", "load"):
-        found[name] = (
-            float(getattr(joints, f"{name}_x")[row]),
-            float(getattr(joints, f"{name}_y")[row]) + ground,
-        )
-    return found | {"hands": found["load"]}

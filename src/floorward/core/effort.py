@@ -40,8 +40,8 @@ class Strengths:
     knee_flexor: Curve
     ankle: Curve
     ankle_flexor: Curve
-    l5s1: float
-    shoulder: float
+    l5s1: float | Array
+    shoulder: float | Array
 
 
 def _curve(name: str, joint: str) -> Curve:

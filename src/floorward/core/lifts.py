@@ -27,7 +27,6 @@ class Model(StrEnum):
     LINKS = "links"
     FRONT_LEG = "front-leg"
     TRUNK = "trunk"
-    BRIDGE = "bridge"
     NONE = "none"
 
 

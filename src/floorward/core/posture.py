@@ -27,6 +27,7 @@ _SETTLED = 1e-6
 _BLOCK = 3000
 _REACH_RAD = 0.35
 _DIFFERENT_RAD = 0.05
+_BACKS = np.array([0.6, 0.8, 1.0, 1.25, 1.7])
 _NEAR_LEAST = float(tables.value("posture", "near_least"))
 
 
@@ -109,9 +110,16 @@ def _looked(task: Task) -> Array:
 def near_easiest(task: Task, trunk_rad: float, effort: float) -> Postures:
     """Postures of one case that are about as easy as its easiest, which leans by `trunk_rad` and costs `effort`.
 
-    One at each of many trunk inclinations; those that are not so easy have infinite effort.
+    Looked for at many trunk inclinations, each with the back made weaker and stronger than it is, so that postures which
+    spare or ask more of it come up too. Those that are not so easy have infinite effort.
     """
-    guided = replace(task.column(), trunk_rad=_fine_grid(task, trunk_rad))
+    trunk = _fine_grid(task, trunk_rad)
+    back = np.repeat(_BACKS, trunk.shape[1])[None, :] * task.strengths.l5s1
+    guided = replace(
+        task.column(),
+        trunk_rad=np.tile(trunk, len(_BACKS)),
+        strengths=replace(task.strengths, l5s1=back),
+    )
     look = _solve(guided, _first_guess(guided), _LOOK + 1)
     many = task.take(np.zeros(look.cost.shape[1], dtype=np.intp))
     found = described(many, _angles(look.unknowns[:, 0]))
@@ -191,11 +199,12 @@ def _trunk_grid(task: Task) -> Array:
     return np.where(np.isfinite(fixed), fixed, _TRUNK_RAD)
 
 
-def _fine_grid(task: Task, trunk: float) -> Array:
+def _fine_grid(task: Task, trunk_rad: float) -> Array:
     """Inclinations close to the answer and over the whole range, shape (1, tries)."""
     if np.isfinite(task.trunk_rad[0]):
         return task.trunk_rad[:1, None]
-    return np.sort(np.concatenate([trunk + np.radians(np.linspace(-12.0, 12.0, 25)), _TRUNK_RAD]))[None, :]
+    close = trunk_rad + np.radians(np.linspace(-12.0, 12.0, 17))
+    return np.sort(np.concatenate([close, _TRUNK_RAD[::2]]))[None, :]
 
 
 def _first_guess(task: Task) -> Array:
