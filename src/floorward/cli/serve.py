@@ -2,6 +2,7 @@
 
 import argparse
 import os
+import secrets
 import sys
 from pathlib import Path
 
@@ -27,13 +28,16 @@ def run(options: argparse.Namespace) -> int:
         DATA=str(Path(options.data).resolve()), PORT=str(options.port), PUBLIC_ADDRESS=options.public_address
     )
     os.environ["DJANGO_SETTINGS_MODULE"] = "floorward.config"
-    from floorward.web.views.start import new_code
-
-    os.environ["FLOORWARD_FIRST_RUN_CODE"] = new_code()
+    os.environ["FLOORWARD_FIRST_RUN_CODE"] = _new_code()
     _prepare()
     _greet(options.port)
     _serve(options.port)
     return 0
+
+
+def _new_code() -> str:
+    """A one-time code short enough to type from a console."""
+    return "-".join(secrets.token_hex(2) for _ in range(2))
 
 
 def _prepare() -> None:

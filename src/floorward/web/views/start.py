@@ -1,7 +1,5 @@
 """The first page, the demo's door, opening one's own gym, signing in."""
 
-import secrets
-
 from django.conf import settings
 from django.contrib.auth import authenticate, login, logout
 from django.contrib.auth.decorators import login_not_required
@@ -80,8 +78,3 @@ def sign_out(request: HttpRequest) -> HttpResponse:
     """Sign out."""
     logout(request)
     return redirect("start")
-
-
-def new_code() -> str:
-    """A one-time code short enough to type from a console."""
-    return "-".join(secrets.token_hex(2) for _ in range(2))
