@@ -3,8 +3,11 @@
 import argparse
 import os
 import secrets
+import socket
 import sys
 from pathlib import Path
+
+from floorward.cli.jsonl import BadRequest
 
 
 def register(commands: "argparse._SubParsersAction[argparse.ArgumentParser]") -> None:
@@ -29,6 +32,7 @@ def run(options: argparse.Namespace) -> int:
     )
     os.environ["DJANGO_SETTINGS_MODULE"] = "floorward.config"
     os.environ["FLOORWARD_FIRST_RUN_CODE"] = _new_code()
+    _refuse_a_busy(options.port)
     _prepare()
     _greet(options.port)
     _serve(options.port)
@@ -38,6 +42,17 @@ def run(options: argparse.Namespace) -> int:
 def _new_code() -> str:
     """A one-time code short enough to type from a console."""
     return "-".join(secrets.token_hex(2) for _ in range(2))
+
+
+def _refuse_a_busy(port: int) -> None:
+    with socket.socket() as probe:
+        probe.setsockopt(socket.SOL_SOCKET, socket.SO_REUSEADDR, 1)
+        try:
+            probe.bind(("127.0.0.1", port))
+        except (OSError, OverflowError) as error:
+            raise BadRequest(
+                f"port {port} cannot be had; give another with --port, or PORT=8001 make run"
+            ) from error
 
 
 def _prepare() -> None:
