@@ -155,15 +155,19 @@ def _next(now: datetime, today: date, seen: _Seen) -> str:
         return "consent"
     if seen.case is None:
         return "session" if under_way else "start"
-    if seen.case.report is not None or seen.case.spread or screen_due(seen.case.episode, now):
+    if seen.case.report is not None or seen.case.spread:
         return "screen"
-    return _next_step(seen.case, today, seen, under_way=under_way)
+    if seen.waiting:
+        return "decide"
+    return (
+        "screen"
+        if screen_due(seen.case.episode, now)
+        else _next_step(seen.case, today, seen, under_way=under_way)
+    )
 
 
 def _next_step(case: Case, today: date, seen: _Seen, *, under_way: bool) -> str:
-    """What to do first in an episode that nothing stops."""
-    if seen.waiting:
-        return "decide"
+    """What to do first in an episode that nothing stops and nothing waits in."""
     if under_way:
         return "session"
     if any(row.awaits_morning and row.last.day < today for row in seen.worked):

@@ -8,8 +8,7 @@ from floorward.actions.histories import Trained, in_unit, trained_between
 from floorward.actions.lifters import consent_of
 from floorward.actions.mornings import gym_day
 from floorward.actions.reach import full_mm
-from floorward.actions.reviews import reviews_of
-from floorward.core.clock import Review
+from floorward.actions.reviews import ReviewLine, review_lines, reviews_of
 from floorward.core.days import morning_of
 from floorward.core.findings import Finding
 from floorward.core.rules import Exposure
@@ -80,7 +79,7 @@ class ProgressView:
     is_newest_page: bool
     pain: Pictures | None
     height_load: Pictures | None
-    reviews: tuple[Review, ...]
+    reviews: tuple[ReviewLine, ...]
     today: date
     kept: bool
 
@@ -122,7 +121,7 @@ def progress_view(
         is_newest_page=before is None,
         pain=_pain(episode, drawn, checks, today) if drawn or checks else None,
         height_load=_map(episode, main, today),
-        reviews=reviews_of(episode, now) if kept and episode.closed_at is None else (),
+        reviews=review_lines(reviews_of(episode, now), today) if kept and episode.closed_at is None else (),
         today=today,
         kept=kept,
     )
@@ -235,7 +234,7 @@ def _map(episode: Episode, rows: Sequence[Trained], today: date) -> Pictures | N
         sets=tuple(sets),
         old_load=(usual, floor) if usual else None,
         floor_mm=floor,
-        top_mm=floor + 300,
+        top_mm=_top(sets, floor),
         unit=unit,
     )
     return Pictures(
@@ -243,6 +242,12 @@ def _map(episode: Episode, rows: Sequence[Trained], today: date) -> Pictures | N
         narrow=height_load_map(chart, wide=False),
         table=map_table(chart),
     )
+
+
+def _top(sets: Sequence[MapSet], floor_mm: int) -> float:
+    """Room for the highest start, in steps of the staff."""
+    highest = max(row.height_mm for row in sets)
+    return floor_mm + max(150, 50 * (int(highest - floor_mm) // 50 + 2))
 
 
 def _tests(tests: Iterable[DoneSet], episode: Episode, unit: Unit, today: date) -> list[MapSet]:

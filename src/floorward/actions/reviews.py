@@ -1,6 +1,7 @@
 """Review points of an episode: what the clock asks for, and what was said when one was held."""
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import dataclass
 from datetime import date, datetime
 
 from floorward.actions.lifters import consent_of
@@ -57,6 +58,28 @@ def to_hold(found: Iterable[clock.Review], today: date) -> tuple[clock.Review, .
     return tuple(
         row for row in (*planned, *(row for row in due if row.code not in clock.PLANNED)) if row.done is None
     )
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class ReviewLine:
+    """A review point in a list. `state`: done, now, passed (a later one stands for it) or ahead."""
+
+    review: clock.Review
+    state: str
+
+
+def review_lines(found: Sequence[clock.Review], today: date) -> tuple[ReviewLine, ...]:
+    """Every review point with where it stands."""
+    now = to_hold(found, today)
+    return tuple(ReviewLine(review=row, state=_state(row, now, today)) for row in found)
+
+
+def _state(row: clock.Review, now: Sequence[clock.Review], today: date) -> str:
+    if row.done is not None:
+        return "done"
+    if row in now:
+        return "now"
+    return "passed" if row.due <= today else "ahead"
 
 
 def hold_review(

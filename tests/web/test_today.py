@@ -1,0 +1,210 @@
+"""Today: every lifter in the lane of what is needed next, in as many queries for many as for few."""
+
+import re
+
+import pytest
+
+from floorward.actions import lifters, links
+from floorward.actions.decisions import decide, proposal_for
+from floorward.actions.lifters import withdraw_consent
+from floorward.actions.mornings import Answer, record_morning
+from floorward.storage.models import Screening
+from tests.conftest import at
+from tests.training import sore_back, trained
+
+pytestmark = pytest.mark.django_db
+NOON = at("2026-11-24 12:00")
+TUESDAY = NOON.date()
+
+
+@pytest.fixture
+def today(signed_in, clock):
+    """The page at noon on Tuesday, lane by lane."""
+
+    def lanes(address="/today"):
+        clock("2026-11-24 12:00")
+        text = signed_in.get(address).content.decode()
+        found = re.findall(r'<section class="lane.*?</section>', text, re.DOTALL)
+        names = (re.search(r"<h2>(.*?)</h2>", lane)[1] for lane in found)
+        return {
+            name: re.sub(r"\s+", " ", re.sub(r"<[^>]+>", " ", lane))
+            for name, lane in zip(names, found, strict=True)
+        }
+
+    return lanes
+
+
+def somebody(gym, coach, name):
+    row = lifters.add_lifter(
+        gym,
+        coach=coach,
+        now=at("2026-11-01 09:00"),
+        name=name,
+        born_year=1990,
+        sex="female",
+        stature_m=1.65,
+        mass_kg=64.0,
+    )
+    lifters.record_consent(
+        row,
+        given_by="lifter",
+        guardian_name="",
+        share_with_clinician=False,
+        by=coach,
+        now=at("2026-11-01 09:01"),
+    )
+    return row
+
+
+def answered(episode, score=1, **said):
+    record_morning(episode, Answer(day=TUESDAY, score=score, **said), now=at("2026-11-24 07:00"))
+
+
+def test_a_gym_without_pain_says_what_to_do(signed_in, clock):
+    clock("2026-11-24 12:00")
+    assert b"Nobody has an open episode" in signed_in.get("/today").content
+
+
+def test_an_answered_morning_is_to_be_decided(today, lifter, coach):
+    episode = sore_back(lifter, coach)
+    trained(episode, "2026-11-23", "95")
+    answered(episode)
+    assert "Forward: 95 → 97.5 kg" in today()["to decide"]
+
+
+def test_an_unanswered_morning_is_to_be_asked(today, lifter, coach):
+    trained(sore_back(lifter, coach), "2026-11-23", "95")
+    lanes = today()
+    assert "Abel Norwood" in lanes["to ask"]
+    assert "Send a link" in lanes["to ask"]
+    assert "to decide" not in lanes
+
+
+def test_a_link_in_force_is_offered_again(today, lifter, coach):
+    trained(sore_back(lifter, coach), "2026-11-23", "95")
+    links.make_link(lifter, at("2026-11-23 19:00"))
+    assert "link never opened" in today()["to ask"]
+    assert "Send again" in today()["to ask"]
+
+
+def test_a_morning_that_nobody_answered_for_two_days_is_put_up_as_a_hold(today, lifter, coach):
+    trained(sore_back(lifter, coach, started="2026-11-20 18:00"), "2026-11-22", "95")
+    lane = today()["to decide"]
+    assert "Hold: 95 kg" in lane
+    assert "No morning answer, so no step forward." in lane
+
+
+def test_a_lock_comes_before_everything_else(today, lifter, coach):
+    episode = sore_back(lifter, coach)
+    trained(episode, "2026-11-23", "95")
+    answered(episode)
+    Screening.objects.create(
+        episode=episode, at=NOON, asked_by=coach, answers={}, outcome="same-day", locks="region"
+    )
+    lanes = today()
+    assert "Stopped: to be seen today" in lanes["to send"]
+    assert set(lanes) == {"to send"}
+
+
+@pytest.mark.parametrize("said", ["yes", "unsure"])
+def test_new_symptoms_ask_for_the_screen(today, lifter, coach, said):
+    episode = sore_back(lifter, coach)
+    trained(episode, "2026-11-23", "95")
+    answered(episode, new_symptoms=said)
+    lanes = today()
+    assert "Ask the questions" in lanes["to send"]
+    assert set(lanes) == {"to send"}
+
+
+def test_a_set_that_spread_asks_for_the_screen(today, lifter, coach):
+    episode = sore_back(lifter, coach)
+    trained(episode, "2026-11-23", "95", spreading=True)
+    answered(episode)
+    assert "symptoms that spread" in today()["to send"]
+
+
+def test_a_decided_lifter_is_to_be_watched(today, lifter, coach):
+    episode = sore_back(lifter, coach)
+    session = trained(episode, "2026-11-23", "95")
+    answered(episode)
+    decide(session, "deadlift", seen=proposal_for(episode, "deadlift", NOON).seen, by=coach, now=NOON)
+    lanes = today()
+    assert set(lanes) == {"to watch"}
+    assert "forward, 97.5 kg" in lanes["to watch"]
+
+
+def test_a_decision_on_scores_that_changed_is_to_be_decided_again(today, lifter, coach):
+    episode = sore_back(lifter, coach)
+    session = trained(episode, "2026-11-23", "95")
+    answered(episode)
+    decide(session, "deadlift", seen=proposal_for(episode, "deadlift", NOON).seen, by=coach, now=NOON)
+    answered(episode, 3)
+    assert (
+        "Scores were changed after the decision. Morning 3, before it 1: 2 points up." in today()["to decide"]
+    )
+
+
+def test_a_review_is_due_once_for_all_that_were_missed(today, lifter, coach):
+    sore_back(lifter, coach, started="2026-10-20 18:00")
+    lane = today()["review due"]
+    assert "Review, day 28" in lane
+    assert "First review" not in lane
+
+
+def test_without_consent_nothing_about_health_is_shown(today, lifter, coach):
+    episode = sore_back(lifter, coach)
+    trained(episode, "2026-11-23", "95", (1, 7, 1))
+    withdraw_consent(lifter, now=NOON)
+    lanes = today()
+    assert set(lanes) == {"to watch"}
+    assert "low back" not in lanes["to watch"]
+
+
+def test_the_page_is_of_ones_own_lifters_and_of_everybodys_on_request(today, lifter, gym, coach, owner):
+    for row, by in ((lifter, coach), (somebody(gym, owner, "Ines Halloran"), owner)):
+        episode = sore_back(row, by)
+        trained(episode, "2026-11-23", "95")
+        answered(episode)
+    assert "Ines Halloran" not in today()["to decide"]
+    everybody = today("/today?coach=all")["to decide"]
+    assert "Ines Halloran" in everybody
+    assert "Abel Norwood" in everybody
+
+
+def test_a_long_lane_is_cut_and_one_press_shows_it_whole(today, gym, coach):
+    for number in range(15):
+        episode = sore_back(somebody(gym, coach, f"Lifter {number:02d}"), coach)
+        trained(episode, "2026-11-23", "95")
+        answered(episode)
+    assert "3 more" in today()["to decide"]
+    assert today()["to decide"].count("Accept 97.5 kg") == 12
+    assert today("/today?lane=decide")["to decide"].count("Accept 97.5 kg") == 15
+
+
+@pytest.mark.parametrize("lane", ["decide", "ask", "watch"])
+def test_more_lifters_with_more_sessions_ask_no_more_queries(signed_in, gym, coach, clock, lane):
+    from django.db import connection
+    from django.test.utils import CaptureQueriesContext
+
+    def add(number, sessions):
+        episode = sore_back(somebody(gym, coach, f"Lifter {number:02d}"), coach, started="2026-10-28 18:00")
+        for day in range(sessions):
+            trained(episode, f"2026-11-{23 - day:02d}", "95", sets=2)
+        if lane != "ask":
+            answered(episode)
+        if lane == "watch":
+            proposal = proposal_for(episode, "deadlift", NOON)
+            decide(proposal.trained.session, "deadlift", seen=proposal.seen, by=coach, now=NOON)
+
+    def queries():
+        clock("2026-11-24 12:00")
+        with CaptureQueriesContext(connection) as captured:
+            signed_in.get("/today")
+        return len(captured)
+
+    add(0, 1)
+    queries()
+    few = queries()
+    for number in range(1, 9):
+        add(number, 6)
+    assert queries() <= few
