@@ -3,9 +3,10 @@
 from datetime import datetime
 from zoneinfo import ZoneInfo
 
+from floorward.actions.line_sets import LineView
 from floorward.actions.links import address_for
 from floorward.actions.rigging import Rig
-from floorward.actions.session_page import LineView, plan_page
+from floorward.actions.session_page import plan_page
 from floorward.core.records import Region
 from floorward.reports.card import Card, CardLine, set_up_words
 from floorward.reports.wording import lift_name, sentence_for
@@ -91,7 +92,7 @@ def _implement(line: Line) -> str:
     if line.bar is None:
         return ""
     collars = sentence_for("card-collars", {"collars": plain(line.collar.mass)}) if line.collar else ""
-    return f"{line.bar.name} {plain(line.bar.mass)}{collars}"
+    return f"{line.bar.name}, {plain(line.bar.mass)} {line.bar.unit}{collars}"
 
 
 def _cue(line: Line) -> str:

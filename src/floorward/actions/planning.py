@@ -8,7 +8,7 @@ from typing import Any
 from django.db.models import QuerySet
 
 from floorward.actions.lines import Draft, draft_findings
-from floorward.actions.offers import first_load_for
+from floorward.actions.pulls import first_load_for
 from floorward.actions.rigging import bar_kind, pulled_from_a_height, stands_of, stock_of, usual_bar
 from floorward.actions.standing import standing_of
 from floorward.actions.usual import best_as_usual, is_unaffected
@@ -16,7 +16,7 @@ from floorward.core.findings import Finding
 from floorward.core.lifts import Fixes, catalogue
 from floorward.core.records import FULL_HEIGHT_MM, STANDARD_PLATE_MM
 from floorward.storage import reads
-from floorward.storage.models import BarRow, Gym, Line, Session
+from floorward.storage.models import BarRow, DoneSet, Gym, Line, Session
 from floorward.tables import value
 from floorward.units import Mass, Unit, plain
 
@@ -132,7 +132,5 @@ def _is_new(line: Line) -> bool:
     lifter = line.session.lifter
     if line.role == Line.Role.USUAL or lifter.best_sets.filter(lift=line.lift).exists():
         return False
-    from floorward.storage.models import DoneSet
-
     done = DoneSet.objects.filter(session__lifter=lifter, lift=line.lift, undone_at=None)
     return not done.exclude(session=line.session).exists()

@@ -60,6 +60,8 @@ def add_line(request: HttpRequest, session_id: int) -> HttpResponse:
     """A line of the coach's own."""
     row = session_of(request, session_id)
     lift = request.POST.get("lift") or request.GET.get("lift", "")
+    if not lift:
+        return redirect("plan", row.pk)
     if lift not in dict(lift_choices()):
         raise Http404
     start = planning.blank_line(row, lift)
