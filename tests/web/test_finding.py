@@ -4,7 +4,8 @@ from decimal import Decimal
 
 import pytest
 
-from floorward.actions.finding import accepted_of, one_rung_down_now
+from floorward.actions.finding import accepted_of
+from floorward.actions.results import one_rung_down_now
 from floorward.storage.models import BarRow, BlockRow, DoneSet, PinsRow, PlateRow, Search, Trace
 from tests.conftest import at
 from tests.web.evening import begin, log, no_to_all, report, screened, shown
@@ -271,6 +272,9 @@ def test_a_search_under_way_is_gone_on_with(signed_in, lifter):
     episode = screened(signed_in, lifter)
     first = begin(signed_in, episode)
     log(signed_in, first, "180", "6", "no")
+    page = signed_in.get(f"/episodes/{episode.pk}/find").content.decode()
+    assert "search under way" in page
+    assert f'href="/searches/{first.pk}"' in page
     assert begin(signed_in, episode) == first
     assert Search.objects.count() == 1
 

@@ -7,11 +7,13 @@ from dataclasses import dataclass
 from datetime import datetime
 from decimal import Decimal
 
+from django.db.models import Q
+
 from floorward.actions.rigging import Rig, Stock, change_between, loads_of, rig, stands_of, stock_of
 from floorward.actions.why import why
 from floorward.core import ladder
 from floorward.core.findings import Finding
-from floorward.core.ladder import FirstDay, Step, StepKind
+from floorward.core.ladder import Step, StepKind
 from floorward.core.loadable import rung_below
 from floorward.core.plates import Change
 from floorward.core.raised_start import raised_heights_mm
@@ -34,10 +36,11 @@ class WarmUpSet:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class DoneTest:
-    """A test that counts, and whether it was acceptable."""
+    """A test that counts, whether it was acceptable, and whether it was done from a raised start."""
 
     row: DoneSet
     good: bool
+    raised: bool
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -51,6 +54,7 @@ class Working:
         lower_mm: how much lower than planned the bar starts, because the gym can't bring it up.
         ask_lower: whether to ask before it starts there.
         warm_ups: to do first; empty once one is logged or a test is.
+        cold: whether nothing of this lift was done today yet.
         seen: how many tests this page knows of, taken back or not: a stale page is told apart by it.
         ceiling: highest pain of an acceptable set here.
         limit: highest pain allowed in any set.
@@ -67,6 +71,7 @@ class Working:
     lower_mm: Decimal
     ask_lower: bool
     warm_ups: tuple[WarmUpSet, ...]
+    cold: bool
     tests: tuple[DoneTest, ...]
     seen: int
     ceiling: int
@@ -103,27 +108,6 @@ class Accepted:
     search: Search
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Result:
-    """How a search ended and why.
-
-    Attributes:
-        first_day: the most that the first training day may hold.
-        rung_down: what to take for the rest of the day when a set at the training load hurts too much.
-    """
-
-    row: Search
-    step: Step
-    why: Finding
-    accepted: Accepted | None
-    accepted_rig: Rig | None
-    training_rig: Rig | None
-    first_day: FirstDay | None
-    rung_down: Decimal | None
-    tests: tuple[DoneTest, ...]
-    limit: int
-
-
 def record_of(row: Search, stock: Stock) -> ladder.Search:
     """The search as the ladder understands it. Sets of the same lift done earlier that day count as tests too."""
     loads = loads_of(stock, row.bar, row.collar)
@@ -152,7 +136,7 @@ def counted_tests(row: Search) -> list[DoneSet]:
         search__session=row.session_id,
         search__lift=row.lift,
         kind=DoneSet.Kind.TEST,
-        unit=_unit(row),
+        unit=unit_of(row),
         undone_at=None,
     )
     return list(tests.filter(search__started_at__lte=row.started_at).order_by("at", "id"))
@@ -168,21 +152,23 @@ def step_now(row: Search, load: Decimal | None = None) -> Working:
     stock = stock_of(row.session.lifter.gym)
     record = record_of(row, stock)
     step = ladder.next_step(record)
+    done = _done_today(row)
     shown = load or step.load or record.loads[0]
     ready, lower_mm = rig_at(row, stock, shown, step.height_mm)
     return Working(
         row=row,
         step=step,
-        why=why(record, step, _unit(row)),
+        why=why(record, step, unit_of(row)),
         lightest=record.loads[0],
         load=shown,
         is_other=load is not None and load != step.load,
         rig=ready,
-        change=change_between(_on_the_bar(row, stock), ready),
+        change=change_between(_on_the_bar(row, stock, done), ready),
         lower_mm=lower_mm,
         ask_lower=lower_mm > 0 and not row.lower_start_agreed,
-        warm_ups=_warm_ups(row, stock, record, step),
-        tests=_done(row, record),
+        warm_ups=_warm_ups(row, stock, record, step, done),
+        cold=not any(one.lift == row.lift for one in done),
+        tests=done_tests(row, record),
         seen=row.tests.filter(kind=DoneSet.Kind.TEST).count(),
         ceiling=ceiling_of(record),
         limit=row.session.lifter.gym.ceiling_set,
@@ -211,52 +197,24 @@ def ceiling_of(record: ladder.Search) -> int:
 
 
 def accepted_of(episode: Episode, lift: str) -> Accepted | None:
-    """What the newest finished search of `lift` in this episode found; None when it found nothing, or there was none."""
-    rows = Search.objects.filter(session__episode=episode, lift=lift).exclude(ended_at=None)
-    row = rows.select_related("session__lifter__gym", "bar", "collar").first()
+    """What the newest search of `lift` in this episode has found; None when it found nothing, or there was none.
+
+    A search left unfinished counts by the tests that were done; one that was never begun does not.
+    """
+    begun = Q(tests__kind=DoneSet.Kind.TEST, tests__undone_at=None)
+    rows = Search.objects.filter(~Q(ended_at=None) | begun, session__episode=episode, lift=lift)
+    row = rows.select_related("session__lifter__gym", "bar", "collar").distinct().first()
     return accepted_in(row) if row else None
 
 
 def accepted_in(row: Search) -> Accepted | None:
     """What one search has found so far."""
     record = record_of(row, stock_of(row.session.lifter.gym))
-    return _accepted(row, record, ladder.next_step(record))
+    return accepted_at(row, record, ladder.next_step(record))
 
 
-def result_of(row: Search) -> Result:
-    """How a search ended, with the plates and heights that follow from it."""
-    gym = row.session.lifter.gym
-    stock = stock_of(gym)
-    record = record_of(row, stock)
-    step = ladder.next_step(record)
-    accepted = _accepted(row, record, step)
-    return Result(
-        row=row,
-        step=step,
-        why=why(record, step, _unit(row)),
-        accepted=accepted,
-        accepted_rig=rig_at(row, stock, accepted.load, accepted.height_mm)[0] if accepted else None,
-        training_rig=rig_at(row, stock, accepted.training_load, accepted.height_mm)[0] if accepted else None,
-        first_day=ladder.first_day_limits(accepted.reps) if accepted else None,
-        rung_down=_rung_down(record, accepted.training_load) if accepted else None,
-        tests=_done(row, record),
-        limit=gym.ceiling_set,
-    )
-
-
-def one_rung_down_now(row: Search, load: Decimal, pain: int) -> Decimal | None:
-    """The load for the rest of today after a training set at `load` hurt `pain`; None when that was within the limit."""
-    gym = row.session.lifter.gym
-    loads = loads_of(stock_of(gym), row.bar, row.collar)
-    return ladder.one_rung_down_now(loads, load, pain, gym.ceiling_set, Decimal(gym.rung_percent))
-
-
-def _rung_down(record: ladder.Search, load: Decimal) -> Decimal | None:
-    lower = rung_below(record.loads, load, record.rung_percent)
-    return lower if lower < load else None
-
-
-def _accepted(row: Search, record: ladder.Search, step: Step) -> Accepted | None:
+def accepted_at(row: Search, record: ladder.Search, step: Step) -> Accepted | None:
+    """What `step` says is accepted so far, with the test that showed it."""
     load, height_mm = step.accepted_load, step.accepted_height_mm
     if load is None or height_mm is None or row.bar is None:
         return None
@@ -280,14 +238,20 @@ def _accepted(row: Search, record: ladder.Search, step: Step) -> Accepted | None
     )
 
 
-def _unit(row: Search) -> Unit:
+def unit_of(row: Search) -> Unit:
+    """The unit of every load of a search: that of its bar."""
     return Unit(row.bar.unit) if row.bar else Unit.KG
 
 
-def _done(row: Search, record: ladder.Search) -> tuple[DoneTest, ...]:
+def done_tests(row: Search, record: ladder.Search) -> tuple[DoneTest, ...]:
+    """The tests that count, in order, each with whether it was acceptable."""
     ceiling = ceiling_of(record)
     return tuple(
-        DoneTest(row=test, good=bool(test.acceptable) and (test.pain or 0) <= ceiling and not test.spreading)
+        DoneTest(
+            row=test,
+            good=bool(test.acceptable) and (test.pain or 0) <= ceiling and not test.spreading,
+            raised=bool(row.height_mm) and is_raised(record, test.height_mm),
+        )
         for test in counted_tests(row)
     )
 
@@ -311,18 +275,26 @@ def _raised_heights(row: Search, stock: Stock, lightest: Decimal) -> tuple[int, 
     return raised_heights_mm(reads.person(row.session.lifter), stands, row.height_mm)
 
 
-def _on_the_bar(row: Search, stock: Stock) -> Rig | None:
+def _done_today(row: Search) -> list[DoneSet]:
+    """Every set of the session that stands, in order."""
+    return list(row.session.done_sets.filter(undone_at=None).order_by("at", "id"))
+
+
+def _on_the_bar(row: Search, stock: Stock, done: list[DoneSet]) -> Rig | None:
     """What the last set of this session left on the bar."""
-    last = row.session.done_sets.filter(undone_at=None, bar=row.bar).order_by("-at", "-id").first()
+    last = next((one for one in reversed(done) if one.bar_id == row.bar_id), None)
     if last is None:
         return None
     return rig(stock, row.bar, row.collar, last.load, lift=row.lift, height_mm=0)
 
 
-def _warm_ups(row: Search, stock: Stock, record: ladder.Search, step: Step) -> tuple[WarmUpSet, ...]:
-    if step.load is None or row.session.done_sets.filter(search=row, undone_at=None).exists():
+def _warm_ups(
+    row: Search, stock: Stock, record: ladder.Search, step: Step, done: list[DoneSet]
+) -> tuple[WarmUpSet, ...]:
+    if step.load is None or any(one.search_id == row.pk for one in done):
         return ()
-    sets = warm_ups(record.loads, step.load)
+    same = [one.load for one in done if one.lift == row.lift and one.unit == unit_of(row)]
+    sets = warm_ups(record.loads, step.load, max(same, default=Decimal()))
     return tuple(
         WarmUpSet(load=one.load, reps=one.reps, rig=rig_at(row, stock, one.load, step.height_mm)[0])
         for one in sets

@@ -65,6 +65,12 @@ def direction_for(episode: Episode, now: datetime) -> Direction:
     return usual_direction((today - episode.since).days)
 
 
+def searches_today(episode: Episode, now: datetime) -> tuple[Search, ...]:
+    """Searches of this training day, the newest first."""
+    day = training_day(now, ZoneInfo(episode.lifter.gym.time_zone))
+    return tuple(Search.objects.filter(session__episode=episode, session__day=day))
+
+
 def start_search(episode: Episode, start: Start, *, by: Staff, now: datetime) -> Search:
     """A new search in today's session; the one under way where this lift is being searched on this bar already.
 

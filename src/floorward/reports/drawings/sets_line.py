@@ -6,6 +6,7 @@ Round: acceptable. Square: not. The number in each is the worst pain of the set.
 from collections.abc import Sequence
 from dataclasses import dataclass
 from decimal import Decimal
+from math import ceil
 
 from floorward.reports.drawings.svg import Drawing, box, disc, path, picture, words
 from floorward.units import Unit, plain
@@ -66,7 +67,7 @@ def _scale(loads: Sequence[Decimal]) -> tuple[Decimal, Decimal, int]:
     for size in _STEPS:
         step = Decimal(size)
         low = least // step * step
-        ticks = int(-(-(most - low) // step)) + 1
+        ticks = ceil((most - low) / step) + 1
         if ticks <= _MOST_TICKS:
             return low, step, max(ticks, 2)
     step = Decimal(_STEPS[-1])

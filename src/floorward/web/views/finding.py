@@ -9,7 +9,7 @@ from django.http import HttpRequest, HttpResponse
 from django.shortcuts import get_object_or_404, redirect, render
 from django.views.decorators.http import require_POST
 
-from floorward.actions import finding, screening, searches
+from floorward.actions import finding, results, screening, searches
 from floorward.actions.finding import Working
 from floorward.actions.sessions import today_of
 from floorward.errors import Refused
@@ -21,6 +21,8 @@ from floorward.units import Unit
 from floorward.web.forms.finding import OtherLoadForm, StartForm, TestForm, start_values
 from floorward.web.lookup import episode_of, gym_of, staff_of
 from floorward.web.now import now
+
+MOST_DRAWN = 5
 
 
 def find(request: HttpRequest, episode_id: int) -> HttpResponse:
@@ -34,11 +36,11 @@ def find(request: HttpRequest, episode_id: int) -> HttpResponse:
         "episode": episode,
         "lifter": episode.lifter,
         "direction": direction,
-    }
-    page |= {
         "locked": screening.locking(episode),
         "due": screening.screen_due(episode, now()),
+        "today": searches.searches_today(episode, now()),
         "page": "lifters",
+        "tab": "find",
     }
     if request.method == "POST" and form.is_valid():
         try:
@@ -131,12 +133,13 @@ def end(request: HttpRequest, search_id: int) -> HttpResponse:
 def result(request: HttpRequest, search_id: int) -> HttpResponse:
     """What was found, and what comes next."""
     row = search_of(request, search_id)
-    found = finding.result_of(row)
+    found = results.result_of(row)
     page = {"result": found, "row": row, "lifter": row.session.lifter, "episode": row.session.episode}
     loading = found.training_rig.loading if found.training_rig else None
     if loading:
         page["sleeve"] = plates_on_sleeve(loading.per_side, loading.plate_set.unit)
     page["is_today"] = row.session.day == today_of(gym_of(request), now())
+    page["undo"] = "each" if page["is_today"] else ""
     return render(request, "find/result.html", {**page, "page": "lifters"})
 
 
@@ -150,6 +153,8 @@ def _page(working: Working, form: TestForm, other: OtherLoadForm) -> dict[str, A
     row = working.row
     loading, change = working.rig.loading, working.change
     on, off = (change.on, change.off) if change else ((), ())
+    if loading and len(loading.per_side) + len(off) > MOST_DRAWN:
+        off = ()  # the words say what comes off; the drawing stays as wide as a phone
     unit = Unit(row.bar.unit) if row.bar else Unit.KG
     marks = [
         Mark(load=done.row.load, pain=done.row.pain or 0, acceptable=done.good) for done in working.tests
