@@ -176,6 +176,7 @@ def _grid(found: Postures, loads_kg: Array, shape: tuple[int, int]) -> Grid:
     reached = np.isfinite(found.effort)
 
     def laid(values: Array) -> Array:
+        """Places × loads, empty where nothing reaches."""
         return np.where(reached, values, np.nan).reshape(shape)
 
     moments = {name: laid(getattr(found.moments, name)) for name in ("ankle", "knee", "hip", "l5s1")}

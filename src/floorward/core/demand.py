@@ -152,6 +152,14 @@ def place_of(lift: Lift, setup: SetUp) -> Place:
     )
 
 
+def dynamic_factor(speed: str) -> float:
+    """By how much the largest moment of a moving lift exceeds that of one held still: `heavy`, `moderate` or `fast`.
+
+    Not in any answer by itself: ratios between lifts of one speed do not need it.
+    """
+    return float(tables.value("dynamics", speed))
+
+
 @lru_cache(maxsize=256)
 def _body(person: Person) -> Body:
     return body_of(person)

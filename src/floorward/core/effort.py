@@ -28,7 +28,8 @@ class Curve(NamedTuple):
     peak: float
     low: float
     high: float
-    floor: float
+    flexed_floor: float
+    extended_floor: float
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -49,8 +50,8 @@ def _curve(name: str, joint: str) -> Curve:
     scale = tables.value("capacity", "scale")[joint]
     low, high = np.radians(tables.value("capacity", "range")[f"{joint}_deg"])
     level = scale * row["level"] / tables.value("capacity", "hip")["level"]
-    floor = tables.value("capacity", "floor")[name]
-    return Curve(level, row["slope"], row["peak_rad"], float(low), float(high), floor)
+    floors = [tables.value("capacity", "floor", side)[name] for side in ("flexed", "extended")]
+    return Curve(level, row["slope"], row["peak_rad"], float(low), float(high), *floors)
 
 
 STRENGTHS = Strengths(
@@ -69,9 +70,10 @@ def capacity(flexion: Array, curve: Curve) -> tuple[Array, Array]:
     held = np.minimum(np.maximum(flexion, curve.low), curve.high)
     turn = curve.slope * (held - curve.peak)
     factor = np.cos(turn)
-    flat = (factor < curve.floor) | (held != flexion)
+    floor = np.where(turn > 0, curve.flexed_floor, curve.extended_floor)
+    flat = (factor < floor) | (held != flexion)
     slope = np.where(flat, 0.0, -curve.level * curve.slope * np.sin(turn))
-    return curve.level * np.maximum(factor, curve.floor), slope
+    return curve.level * np.maximum(factor, floor), slope
 
 
 def effort_of(angles: Angles, moments: Moments, strengths: Strengths = STRENGTHS) -> Array:

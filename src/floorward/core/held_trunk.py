@@ -42,6 +42,7 @@ def _points(
     bodies: Body, holding: Holding, row: int, level: float, upright: float
 ) -> dict[str, tuple[float, float]]:
     def up_the_trunk(along_m: float, forward_m: float = 0.0) -> tuple[float, float]:
+        """A place so far up the trunk and in front of it."""
         return (
             along_m * level + forward_m * upright,
             _HIP_HEIGHT_M + along_m * upright - forward_m * level,

@@ -156,6 +156,7 @@ def _solve(task: Task, start: Array, iterations: int, weight: float = 300.0) -> 
     scale = 1.0 / (levers.whole_kg * GRAVITY * 0.25)
 
     def rows(unknowns: Array) -> tuple[Array, Array]:
+        """Shares and slacks at these angles, and their slopes."""
         angles = _angles(unknowns)
         moments = moments_of(levers, angles)
         values = np.empty((len(SHARES) + len(rules), *unknowns.shape[1:]))
