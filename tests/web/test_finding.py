@@ -389,3 +389,39 @@ def test_a_trap_bar_is_pulled_by_its_high_handles(signed_in, lifter, gym):
     assert "hands at 34.5 cm" in shown(signed_in, search)
     log(signed_in, search, "25", "3")
     assert accepted_of(episode, "trap-bar-high").full_range
+
+
+def test_a_session_with_sets_of_another_spell_is_left_to_that(signed_in, lifter):
+    back = screened(signed_in, lifter)
+    log(signed_in, begin(signed_in, back), "180", "6", "no")
+    knee = screened(signed_in, lifter, region="knee")
+    form = {"rest_pain": "1", "lift": "deadlift", "bar": BarRow.objects.first().pk, "direction": "up"}
+    answer = signed_in.post(f"/episodes/{knee.pk}/find", {**form, "hurt_load": "200", "usual_load": "200"})
+    assert answer.status_code == 422
+    assert "holds sets of another spell of pain" in answer.content.decode()
+
+
+def test_an_older_open_episode_is_searched_in_a_session_of_its_own(signed_in, lifter):
+    back = screened(signed_in, lifter)
+    screened(signed_in, lifter, region="knee")
+    search = begin(signed_in, back)
+    assert search.session.episode == back
+
+
+def test_a_load_typed_in_the_other_unit_is_asked_about_and_what_was_said_before_is_not(signed_in, lifter):
+    episode = screened(signed_in, lifter, load="100 lb", usual_load="225 lb", was_warm_up="on")
+    assert begin(signed_in, episode)
+    form = {"rest_pain": "1", "lift": "deadlift", "bar": BarRow.objects.first().pk, "direction": "up"}
+    asked = signed_in.post(
+        f"/episodes/{episode.pk}/find", {**form, "hurt_load": "225 kg", "usual_load": "225 lb"}
+    )
+    assert "Is it 225 lb rather than 225 kg?" in asked.content.decode()
+
+
+def test_pain_at_rest_and_nothing_tried_is_kept_as_ended(signed_in, lifter):
+    episode = screened(signed_in, lifter)
+    search = begin(signed_in, episode, rest_pain="5")
+    page = signed_in.post(f"/searches/{search.pk}/end", follow=True).content.decode()
+    assert "No load today" in page
+    assert "It hurts 5 at rest" in page
+    assert accepted_of(episode, "deadlift") is None

@@ -1,6 +1,7 @@
 import pytest
 
 from floorward.actions import locks, screening
+from floorward.actions.finding import accepted_of
 from floorward.errors import Refused
 from floorward.storage.models import Clearance, Episode, Screening, Session
 from tests.conftest import at
@@ -10,7 +11,10 @@ pytestmark = pytest.mark.django_db
 
 
 def test_a_yes_that_says_same_day_locks_the_region_until_a_dated_clearance(signed_in, lifter, clock):
-    episode = report(signed_in, lifter)
+    lifter.unit = "lb"
+    lifter.save()
+    episode = report(signed_in, lifter, load="405", usual_load="405")
+    assert episode.unit == "lb"
     answer = signed_in.post(f"/episodes/{episode.pk}/screen", no_to_all(LB6="yes"), follow=True)
     page = answer.content.decode()
     assert "Same day: a clinician or emergency department today" in page
@@ -36,8 +40,9 @@ def test_a_yes_that_says_same_day_locks_the_region_until_a_dated_clearance(signe
         signed_in.post(f"/episodes/{episode.pk}/clearance", {**word, "day": "2026-11-24"}).status_code == 302
     )
     assert locks.lock_of(lifter) is None
+    assert accepted_of(episode, "deadlift") is None
     assert Clearance.objects.get().entered_by.name == "Bram Okello"
-    assert "How does it feel now" in signed_in.get(f"/episodes/{episode.pk}/find").content.decode()
+    assert "how does it feel now" in signed_in.get(f"/episodes/{episode.pk}/find").content.decode()
 
 
 def test_an_emergency_locks_the_whole_person_and_shows_the_number(signed_in, lifter):

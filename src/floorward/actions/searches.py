@@ -75,20 +75,22 @@ def start_search(episode: Episode, start: Start, *, by: Staff, now: datetime) ->
     """A new search in today's session; the one under way where this lift is being searched on this bar already.
 
     Raises:
-        Refused: `consent-needed`, `locked-person`, `locked-region`, or `screen-first` when the warning-sign questions are due.
+        Refused: `consent-needed`, `locked-person`, `locked-region`, `screen-first` when the warning-sign questions are due, or
+            `session-other-episode` when today's session holds sets of another spell of pain.
     """
     with atomic():
         lifter = episode.lifter
         if consent_of(lifter) is None:
             raise Refused("consent-needed", name=lifter.name)
         session = open_session(lifter, by=by, now=now)
+        _take_session(session, episode)
         refuse_if_locked(session, sore=True)
         if screen_due(episode, now):
             raise Refused("screen-first", name=lifter.name)
         running = session.searches.filter(lift=start.lift, bar=start.bar, collar=start.collar).first()
         if running and running.tests.exists():
             return running
-        session.searches.filter(tests=None).delete()
+        session.searches.filter(tests=None, ended_at=None).delete()
         if session.before is None:  # pain before any set is the score before the warm-up
             say_before(session, start.rest_pain, by=by, now=now)
         return _create(session, start, now)
@@ -106,8 +108,9 @@ def log_warm_ups(row: Search, *, by: Staff, now: datetime) -> None:
 
 def agree_lower_start(row: Search) -> None:
     """The coach has seen that the bar starts lower than full height, and goes on from there."""
-    row.lower_start_agreed = True
-    row.save(update_fields=["lower_start_agreed"])
+    with atomic():
+        row.lower_start_agreed = True
+        row.save(update_fields=["lower_start_agreed"])
 
 
 def report_findings(row: Search, report: TestReport) -> tuple[Finding, ...]:
@@ -178,8 +181,19 @@ def undo_test(test: DoneSet, *, by: Staff, now: datetime) -> None:
 def end_search(row: Search, *, now: datetime) -> None:
     """No more tests: what was accepted so far stands."""
     if row.ended_at is None:
-        row.ended_at = now
-        row.save(update_fields=["ended_at"])
+        with atomic():
+            row.ended_at = now
+            row.save(update_fields=["ended_at"])
+
+
+def _take_session(session: Session, episode: Episode) -> None:
+    """Today's session is this episode's; one that already holds sets of another spell stays with that."""
+    if session.episode_id == episode.pk:
+        return
+    if session.done_sets.exists():
+        raise Refused("session-other-episode", name=episode.lifter.name)
+    session.episode = episode
+    session.save(update_fields=["episode"])
 
 
 def _said(row: Search, load: Decimal) -> str:

@@ -18,6 +18,11 @@ from floorward.web.forms.asking import AskingForm, MassField
 from floorward.web.forms.room import PainField
 
 
+def searchable_lifts() -> list[tuple[str, str]]:
+    """Lifts that are loaded on a bar, with their names."""
+    return [(key, name) for key, name in lift_choices() if bar_kind(key)]
+
+
 class BarChoice(forms.ModelChoiceField):  # type: ignore[type-arg]
     """Bars by name and mass."""
 
@@ -38,7 +43,7 @@ class StartForm(AskingForm):
     """What a search starts from."""
 
     rest_pain = PainField(label="Pain now, at rest")
-    lift = forms.ChoiceField(label="Lift")
+    lift = forms.ChoiceField(widget=forms.HiddenInput)
     bar = BarChoice(label="Bar", queryset=BarRow.objects.none())
     collar = CollarChoice(
         label="Collars", queryset=CollarRow.objects.none(), required=False, empty_label="none"
@@ -55,8 +60,7 @@ class StartForm(AskingForm):
     def __init__(self, *args: Any, episode: Episode, **kwargs: Any) -> None:
         super().__init__(*args, **kwargs)
         gym, self.episode = episode.lifter.gym, episode
-        choices = [(key, name) for key, name in lift_choices() if bar_kind(key)]
-        self.fields["lift"].choices = choices  # type: ignore[attr-defined]
+        self.fields["lift"].choices = searchable_lifts()  # type: ignore[attr-defined]
         self.fields["bar"].queryset = gym.bars.all()  # type: ignore[attr-defined]
         self.fields["collar"].queryset = gym.collars.all()  # type: ignore[attr-defined]
         for name in ("hurt_load", "usual_load"):
@@ -65,23 +69,26 @@ class StartForm(AskingForm):
     def check(self) -> tuple[Finding, ...]:
         """The bar suits the lift, the collars suit the bar, and no load looks like the other unit."""
         data = self.cleaned_data
-        bar, collar, hurt, usual = data["bar"], data["collar"], data["hurt_load"], data["usual_load"]
+        bar, collar, usual = data["bar"], data["collar"], data["usual_load"]
         if bar.kind != bar_kind(data["lift"]):
             numbers = {"bar": bar.name}
             return (Finding(code="bar-other-kind", field="bar", weight=Weight.REFUSE, numbers=numbers),)
         if collar and collar.unit != bar.unit:
             numbers = {"bar": bar.name, "unit": bar.unit}
             return (Finding(code="collar-other-unit", field="collar", weight=Weight.REFUSE, numbers=numbers),)
-        known = (
-            Mass(self.episode.usual_load, Unit(self.episode.unit))
-            if data["lift"] == self.episode.lift
-            else usual
-        )
-        slips = (
-            unit_slip(mass.value, mass.unit, known, name)
-            for name, mass in (("usual_load", usual), ("hurt_load", hurt))
-        )
+        near = self._said_before("usual_load") if data["lift"] == self.episode.lift else usual
+        typed = [
+            (name, data[name])
+            for name in ("usual_load", "hurt_load")
+            if data[name] != self._said_before(name)
+        ]
+        slips = (unit_slip(mass.value, mass.unit, near, name) for name, mass in typed)
         return tuple(slip for slip in slips if slip)[:1]
+
+    def _said_before(self, name: str) -> Mass:
+        """What the first report says; that was asked about already."""
+        load = self.episode.load if name == "hurt_load" else self.episode.usual_load
+        return Mass(load, Unit(self.episode.unit))
 
     def start(self) -> Start:
         """What the action takes."""

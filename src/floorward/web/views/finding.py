@@ -18,7 +18,7 @@ from floorward.reports.drawings.sleeve import plates_on_sleeve
 from floorward.reports.wording import sentence_for
 from floorward.storage.models import DoneSet, Search
 from floorward.units import Unit
-from floorward.web.forms.finding import OtherLoadForm, StartForm, TestForm, start_values
+from floorward.web.forms.finding import OtherLoadForm, StartForm, TestForm, searchable_lifts, start_values
 from floorward.web.lookup import episode_of, gym_of, staff_of
 from floorward.web.now import now
 
@@ -38,6 +38,8 @@ def find(request: HttpRequest, episode_id: int) -> HttpResponse:
         "direction": direction,
         "locked": screening.locking(episode),
         "due": screening.screen_due(episode, now()),
+        "lift": form["lift"].value(),
+        "lifts": searchable_lifts(),
         "today": searches.searches_today(episode, now()),
         "page": "lifters",
         "tab": "find",
