@@ -40,6 +40,26 @@ def test_what_cannot_be_is_said_and_what_was_typed_stays(signed_in, gym, kind, t
     assert all(f'value="{text}"' in page for name, text in typed.items() if name in {"name", "mass", "count"})
 
 
+@pytest.mark.parametrize(
+    ("shelf", "typed"),
+    [
+        ("bars", BAR),
+        ("plates", PLATE),
+        ("collars", {"mass": "1.1 kg"}),
+        ("blocks", {"name": "Mat", "thickness": "0.75 in", "pairs": "2"}),
+        ("pins", {"first_mm": "250", "spacing_mm": "75", "holes": "15"}),
+        ("boxes", {"name": "Tall", "height_mm": "50 cm"}),
+    ],
+)
+def test_every_kind_of_piece_is_added_shown_and_taken_away(signed_in, gym, shelf, typed):
+    assert added(signed_in, shelf, **typed).status_code == 302
+    row = getattr(gym, shelf).order_by("pk").last()
+    assert signed_in.get(reverse("change-piece", args=[shelf, row.pk])).status_code == 200
+    assert signed_in.post(reverse("change-piece", args=[shelf, row.pk]), typed).status_code == 302
+    assert signed_in.post(reverse("remove-piece", args=[shelf, row.pk])).status_code == 302
+    assert not getattr(gym, shelf).filter(pk=row.pk).exists()
+
+
 def test_an_odd_plate_is_asked_about_and_then_taken_as_pairs(signed_in, gym):
     added(signed_in, "plates", **PLATE | {"count": "5", "confirmed": "plate-odd"})
     assert gym.plates.get(mass="0.5").pairs == 2

@@ -65,3 +65,29 @@ def test_no_page_may_run_or_load_what_is_not_ours(client, db):
     policy = client.get("/")["Content-Security-Policy"]
     assert "unsafe" not in policy
     assert "default-src 'none'" in policy
+
+
+def test_a_page_that_is_not_there_says_so_plainly(signed_in):
+    answer = signed_in.get("/lifters/999")
+    assert answer.status_code == 404
+    assert "This page is not here" in answer.content.decode()
+
+
+def test_a_form_from_elsewhere_is_refused_with_a_way_back(db):
+    from django.test import Client
+
+    answer = Client(enforce_csrf_checks=True).post(
+        reverse("sign-in"), {"sign_in_name": "bram", "password": "x"}
+    )
+    assert answer.status_code == 403
+    assert "nothing was changed" in answer.content.decode()
+
+
+def test_our_own_mistake_is_called_that(client, coach, clock, monkeypatch):
+    from floorward.web.views import shelf
+
+    monkeypatch.setattr(shelf, "pages", lambda _: 1 / 0)
+    client.raise_request_exception = False
+    answer = client.get(reverse("help"))
+    assert answer.status_code == 500
+    assert "our mistake" in answer.content.decode()

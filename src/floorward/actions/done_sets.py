@@ -73,6 +73,7 @@ def log_set(line: Line, report: SetReport, *, by: Staff | None, now: datetime) -
             return Logged(row=stored, fresh=False, kept=stored.pain is not None)
         refuse_if_locked(session, sore=line.role != Line.Role.USUAL)
         kept = consent_of(session.lifter) is not None
+        report = _with_planned_effort(line, report)
         row = DoneSet.objects.create(
             session=session,
             line=line,
@@ -85,6 +86,12 @@ def log_set(line: Line, report: SetReport, *, by: Staff | None, now: datetime) -
         )
         _outdate(session)
         return Logged(row=row, fresh=True, kept=kept)
+
+
+def _with_planned_effort(line: Line, report: SetReport) -> SetReport:
+    """A work set at the planned load and repetitions took the planned effort, unless something else was said."""
+    as_planned = report.kind == DoneSet.Kind.WORK and (report.load, report.reps) == (line.load, line.reps)
+    return replace(report, rpe=line.target_rpe) if as_planned and report.rpe is None else report
 
 
 def undo_set(row: DoneSet, *, by: Staff, now: datetime) -> None:

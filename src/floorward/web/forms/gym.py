@@ -181,7 +181,8 @@ class BlockForm(PieceForm):
     def columns(self) -> dict[str, Any]:
         """The thickness as an exact decimal."""
         data = super().columns()
-        return {**data, "thickness_mm": Decimal(data.pop("thickness"))}
+        thickness = Decimal(data.pop("thickness"))
+        return {**data, "thickness_mm": thickness}
 
 
 class PinsForm(PieceForm):
