@@ -51,6 +51,7 @@ BECAUSE = {
     "knee-straight": "the knee cannot be straighter than straight",
     "fold": "trunk and thigh do not fold so far",
     "trunk-level": "the trunk would hang below the level",
+    "trunk-back": "the trunk would lean back beyond upright",
     "arms-forward": "the arms would swing too far forward",
     "arms-back": "the arms would swing too far back",
 }

@@ -101,7 +101,9 @@ _THIGH_GAP_M = _metres("thigh_gap")
 _SHANK_LEAST = np.pi / 2 - _radians("dorsiflexion")
 _SHANK_MOST = np.pi / 2 + _radians("shank_back")
 _FOLD_LEAST = np.pi - _radians("fold")
-_ARM_MOST = _radians("arm_swing")
+_TRUNK_MOST = np.pi / 2 + _radians("trunk_back")
+_ARMS_FORWARD = _radians("arms_forward")
+_ARMS_BACK = _radians("arms_back")
 
 
 def hand_height(at: At) -> Row:
@@ -208,14 +210,19 @@ def trunk_level(at: At) -> Row:
     return at.angles.trunk * _ARC_M, {TRUNK: _ARC_M}
 
 
+def trunk_back(at: At) -> Row:
+    """Nor does it lean back by more than a little."""
+    return (_TRUNK_MOST - at.angles.trunk) * _ARC_M, {TRUNK: -_ARC_M}
+
+
 def arms_forward(at: At) -> Row:
     """The arms swing forward only so far."""
-    return (_ARM_MOST - at.angles.arm) * _ARC_M, {ARM: -_ARC_M}
+    return (_ARMS_FORWARD - at.angles.arm) * _ARC_M, {ARM: -_ARC_M}
 
 
 def arms_back(at: At) -> Row:
     """Nor back."""
-    return (_ARM_MOST + at.angles.arm) * _ARC_M, {ARM: _ARC_M}
+    return (_ARMS_BACK + at.angles.arm) * _ARC_M, {ARM: _ARC_M}
 
 
 EQUAL: tuple[Callable[[At], Row], ...] = (hand_height, hip_height, trunk_angle, thigh_angle, knee_angle)
@@ -229,6 +236,7 @@ BOUNDS: tuple[Callable[[At], Row], ...] = (
     knee_straight,
     fold,
     trunk_level,
+    trunk_back,
     arms_forward,
     arms_back,
 )

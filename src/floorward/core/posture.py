@@ -12,7 +12,7 @@ from numpy.typing import NDArray
 
 from floorward import tables
 from floorward.core.effort import SHARES, effort_of, fill_shares
-from floorward.core.geometry import EQUAL, At, Task, rules_of, task_levers
+from floorward.core.geometry import EQUAL, At, Task, hand_height, rules_of, task_levers
 from floorward.core.statics import GRAVITY, Angles, Joints, Moments, joints_of, moments_of
 from floorward.maths.least_squares import Rows, Solved, broken, minimise
 
@@ -27,6 +27,7 @@ _SETTLED = 1e-6
 _BLOCK = 3000
 _REACH_RAD = 0.35
 _DIFFERENT_RAD = 0.05
+_PLAINEST = 3.0
 _BACKS = np.array([0.6, 0.8, 1.0, 1.25, 1.7])
 _NEAR_LEAST = float(tables.value("posture", "near_least"))
 
@@ -91,7 +92,7 @@ def _closed_in(task: Task, starts: Array, steps: int) -> Array:
     if len(slow):
         longer = _solve(task.take(slow).column(), found.unknowns[:, slow], _LONGER)
         best[:, slow] = _pick(longer.unknowns, _score(longer).argmin(axis=1)[:, None])
-    return _solve(task.column(), best, _EXACT, 3e4).unknowns[..., 0]
+    return _mended(task.column(), best)[..., 0]
 
 
 def best_starts(task: Task) -> Array:
@@ -136,6 +137,8 @@ def described(task: Task, angles: Angles) -> Postures:
     slacks = np.stack([np.broadcast_to(rule(at)[0], angles.shank.shape) for rule in rules])
     breach = broken(slacks, np.array([rule in EQUAL for rule in rules]))
     most = breach.max(axis=0)
+    # Hands that do not get there are the plainest reason, also where something else gives way a little more.
+    blame = np.array([[_PLAINEST if rule is hand_height else 1.0] for rule in rules])
     effort = effort_of(angles, moments, task.strengths)
     whole = {"l5s1": moments.l5s1 / task.upper_share, "shoulder": moments.shoulder / task.upper_share}
     return Postures(
@@ -144,12 +147,17 @@ def described(task: Task, angles: Angles) -> Postures:
         moments=replace(moments, **whole),
         effort=np.where(most <= _BREACH_M, effort, np.inf),
         breach_m=most,
-        worst=tuple(rules[row].__name__.replace("_", "-") for row in breach.argmax(axis=0)),
+        worst=tuple(rules[row].__name__.replace("_", "-") for row in (breach * blame).argmax(axis=0)),
     )
 
 
-def _solve(task: Task, start: Array, iterations: int, weight: float = 300.0) -> Solved:
-    """Least effort from `start`; a stiffer weight brings a solution onto its rules to a micrometre."""
+def _mended(task: Task, start: Array) -> Array:
+    """A solution brought onto its rules to a micrometre, with the least change."""
+    return _solve(task, start, _EXACT, weight=3e4, damping=30.0).unknowns
+
+
+def _solve(task: Task, start: Array, iterations: int, weight: float = 300.0, damping: float = 1e-4) -> Solved:
+    """Least effort from `start`, at each case's own trunk inclination where it is given."""
     levers = task_levers(task)
     rules = rules_of(task)
     equal = np.array([rule in EQUAL for rule in rules])
@@ -172,7 +180,7 @@ def _solve(task: Task, start: Array, iterations: int, weight: float = 300.0) -> 
         return values, slopes
 
     kinds = Rows(squared=len(SHARES), equal=equal, weight=weight)
-    return minimise(rows, start, kinds, iterations=iterations, reach=_REACH_RAD)
+    return minimise(rows, start, kinds, iterations=iterations, reach=_REACH_RAD, damping=damping)
 
 
 def _angles(unknowns: Array) -> Angles:

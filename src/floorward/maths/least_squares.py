@@ -50,7 +50,9 @@ class Solved:
     falling: Array
 
 
-def minimise(residuals: Residuals, start: Array, rows: Rows, *, iterations: int, reach: float) -> Solved:
+def minimise(
+    residuals: Residuals, start: Array, rows: Rows, *, iterations: int, reach: float, damping: float = 1e-4
+) -> Solved:
     """Minimise the sum of squared residuals under the rules, for all problems at once.
 
     Args:
@@ -60,14 +62,15 @@ def minimise(residuals: Residuals, start: Array, rows: Rows, *, iterations: int,
         rows: which of them are squared, which are rules.
         iterations: how many steps are tried.
         reach: the longest step of any unknown.
+        damping: how much a step is held back at first; a large one only mends the rules.
     """
     x, equal = start, rows.equal.reshape((-1,) + (1,) * (start.ndim - 1))
-    damping = np.full(start.shape[1:], 1e-4)
+    held_back = np.full(start.shape[1:], damping)
     values, slopes = residuals(x)
     merit = _merit(values, rows, equal)
     before = merit
     for _ in range(iterations):
-        trial = x + np.clip(_step(values, slopes, rows, equal, damping), -reach, reach)
+        trial = x + np.clip(_step(values, slopes, rows, equal, held_back), -reach, reach)
         values_there, slopes_there = residuals(trial)
         merit_there = _merit(values_there, rows, equal)
         better = merit_there <= merit
@@ -75,12 +78,12 @@ def minimise(residuals: Residuals, start: Array, rows: Rows, *, iterations: int,
         values = np.where(better, values_there, values)
         slopes = np.where(better, slopes_there, slopes)
         before, merit = merit, np.where(better, merit_there, merit)
-        damping = np.where(better, damping * 0.1, np.minimum(damping * 20.0, 1e8))
+        held_back = np.where(better, held_back * 0.1, np.minimum(held_back * 20.0, 1e8))
     return Solved(
         unknowns=x,
         cost=(values[: rows.squared] ** 2).sum(axis=0),
         breach=broken(values[rows.squared :], rows.equal),
-        falling=np.where(damping < 1.0, before / np.maximum(merit, 1e-12) - 1.0, 1.0),
+        falling=np.where(held_back < 1.0, before / np.maximum(merit, 1e-12) - 1.0, 1.0),
     )
 
 
