@@ -1,8 +1,4 @@
-"""What was logged of open episodes, as exposures: read in a bounded number of queries, however many lifters and sessions.
-
-An exposure is one session's work sets of one sore lift. Where a lift was done at several heights in one session, the lowest
-is the exposure, because it is nearest the full range; the worst pain counts from all of them.
-"""
+"""What deciding about open episodes needs to know, read in a bounded number of queries, however many lifters and sessions."""
 
 from collections import defaultdict
 from collections.abc import Iterable, Mapping, Sequence
@@ -12,33 +8,12 @@ from decimal import Decimal
 
 from django.db.models import F, Max
 
+from floorward.actions.exposures import Checks, Trained, trained_since
 from floorward.actions.locks import Lock
 from floorward.actions.mornings import NEW_SYMPTOMS
-from floorward.actions.reach import snapped_mm
-from floorward.core.days import morning_of
-from floorward.core.rules import Exposure
-from floorward.storage.models import Consent, Decision, DoneSet, Episode, MorningCheck, Screening, Session
+from floorward.storage.models import Consent, Decision, DoneSet, Episode, MorningCheck, Screening
 from floorward.tables import value
 from floorward.units import Mass, Unit
-
-Checks = Mapping[date, MorningCheck]
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Trained:
-    """An exposure with the rows it was read from.
-
-    Attributes:
-        pattern: the heaviest work set at the exposure's height; it says which bar and collars.
-        spread_at: when spreading or new symptoms were reported; None where they were not.
-    """
-
-    session: Session
-    lift: str
-    exposure: Exposure
-    unit: Unit
-    pattern: DoneSet
-    spread_at: datetime | None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -88,7 +63,7 @@ def histories(episodes: Sequence[Episode], newest: date) -> dict[int, History]:
     since = newest - timedelta(days=value("decisions", "window"))
     ids = [episode.pk for episode in episodes]
     checks = _checks(ids, since)
-    trained = _trained(ids, since, checks)
+    trained = trained_since(episodes, since, checks)
     decisions = _decisions(ids, since)
     locks, screened = locks_on(episodes), screened_at(ids)
     accepted, consents, spread = _accepted(ids), consents_of(episodes), spread_open(ids, since, screened)
@@ -119,77 +94,8 @@ def _checks(ids: Iterable[int], since: date) -> dict[int, dict[date, MorningChec
 def trained_between(episode: Episode, since: date, until: date) -> tuple[tuple[Trained, ...], Checks]:
     """The exposures of one episode on the days from `since` to `until`, oldest first, and all mornings from `since` on."""
     checks = _checks([episode.pk], since)
-    found = _trained([episode.pk], since, checks)[episode.pk]
+    found = trained_since([episode], since, checks)[episode.pk]
     return tuple(row for row in found if row.session.day <= until), checks[episode.pk]
-
-
-def _trained(ids: Iterable[int], since: date, checks: Mapping[int, Checks]) -> dict[int, list[Trained]]:
-    rows = DoneSet.objects.filter(
-        session__episode__in=ids, session__day__gte=since, sore=True, undone_at=None
-    )
-    rows = rows.filter(kind=DoneSet.Kind.WORK, pain__isnull=False).select_related(
-        "session__lifter", "bar", "line__collar"
-    )
-    groups: dict[tuple[int, str], list[DoneSet]] = defaultdict(list)
-    for row in rows.order_by("session__day", "session__started_at", "at", "id"):
-        groups[row.session_id, row.lift].append(row)
-    found: dict[int, list[Trained]] = defaultdict(list)
-    for (_, lift), sets in groups.items():
-        episode_id = sets[0].session.episode_id
-        assert episode_id is not None  # noqa: S101 - the query asked for episodes
-        found[episode_id].append(_exposure(lift, sets, checks.get(episode_id, {})))
-    return found
-
-
-def _exposure(lift: str, sets: Sequence[DoneSet], checks: Checks) -> Trained:
-    session = sets[0].session
-    lowest = min(snapped_mm(row) for row in sets)
-    low = [row for row in sets if snapped_mm(row) == lowest]
-    pattern = max(low, key=lambda row: (row.load, row.at))
-    morning = checks.get(morning_of(session.day))
-    spread = [row.at for row in sets if row.spreading]
-    if morning is not None and morning.new_symptoms in NEW_SYMPTOMS:
-        spread.append(morning.at)
-    short, hardest = _shortest(low), max((row.rpe for row in low if row.rpe is not None), default=None)
-    exposure = Exposure(
-        day=session.day,
-        load=pattern.load.normalize(),
-        setup=f"{lift}/{pattern.depth_deg}/{pattern.box_mm}",
-        height_mm=lowest,
-        sets=len(low),
-        before=session.before,
-        during=max(row.pain or 0 for row in sets),
-        after=session.after,
-        morning=_score(morning),
-        morning_of_day=_score(checks.get(session.day)),
-        acceptable=all(row.acceptable is not False for row in sets),
-        spreading=bool(spread),
-        reps=short.reps,
-        target_reps=_target(short),
-        rpe=None if hardest is None else float(hardest),
-    )
-    spread_at = max(spread, default=None)
-    return Trained(
-        session=session,
-        lift=lift,
-        exposure=exposure,
-        unit=Unit(pattern.unit),
-        pattern=pattern,
-        spread_at=spread_at,
-    )
-
-
-def _shortest(sets: Sequence[DoneSet]) -> DoneSet:
-    """The set that fell shortest of its target."""
-    return min(sets, key=lambda row: (row.reps - _target(row), row.reps))
-
-
-def _target(row: DoneSet) -> int:
-    return row.reps if row.target_reps is None else row.target_reps
-
-
-def _score(check: MorningCheck | None) -> int | None:
-    return None if check is None else check.score
 
 
 def _decisions(ids: Iterable[int], since: date) -> dict[int, dict[tuple[int, str], Decision]]:

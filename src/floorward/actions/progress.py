@@ -4,7 +4,8 @@ from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, replace
 from datetime import date, datetime, timedelta
 
-from floorward.actions.histories import Trained, in_unit, trained_between
+from floorward.actions.exposures import Trained
+from floorward.actions.histories import in_unit, trained_between
 from floorward.actions.lifters import consent_of
 from floorward.actions.mornings import gym_day
 from floorward.actions.reach import full_mm

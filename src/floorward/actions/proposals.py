@@ -9,7 +9,8 @@ from datetime import date, datetime
 from decimal import Decimal
 from typing import Any
 
-from floorward.actions.histories import History, Trained, history_of, in_unit
+from floorward.actions.exposures import Trained
+from floorward.actions.histories import History, history_of, in_unit
 from floorward.actions.mornings import gym_day
 from floorward.actions.reach import Reach, reach_of, rig_at
 from floorward.actions.rigging import Rig, Stock, stock_of
