@@ -73,7 +73,10 @@ def test_among_equals_less_bend_comes_first():
 
 def test_what_the_contest_forbids_comes_after_what_it_lets_them_do():
     shut = replace(SUMO, usual=kg(200), in_contest=False)
-    assert names(ranked(MAN, FLOOR, [shut, replace(TRAP_LOW, usual=kg(300))])) == ["trap-bar-low", "sumo-deadlift"]
+    assert names(ranked(MAN, FLOOR, [shut, replace(TRAP_LOW, usual=kg(300))])) == [
+        "trap-bar-low",
+        "sumo-deadlift",
+    ]
 
 
 def test_a_first_sumo_pull_brings_its_caution_about_the_hips():

@@ -65,3 +65,23 @@ def log(client, search, load, pain, ok="yes", **more):
         **more,
     }
     return client.post(f"/searches/{search.pk}", form)
+
+
+EVENING = (
+    ("180", "6", "no"),
+    ("142.5", "5", "no"),
+    ("20", "0", "yes"),
+    ("45", "0", "yes"),
+    ("70", "1", "yes"),
+    ("95", "2", "yes"),
+    ("107.5", "3", "yes"),
+)
+
+
+def accepted(client, lifter) -> Episode:
+    """The worked evening's search: 107.5 kg accepted, training at 95."""
+    episode = screened(client, lifter)
+    search = begin(client, episode)
+    for load, pain, ok in EVENING:
+        log(client, search, load, pain, ok)
+    return episode

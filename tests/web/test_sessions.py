@@ -9,33 +9,19 @@ import pytest
 from floorward.actions import lifters as lifter_actions
 from floorward.storage.models import BarRow, DoneSet, Line, Trace
 from tests.conftest import at
-from tests.web.evening import begin, log, screened
+from tests.web.evening import accepted
 
 pytestmark = pytest.mark.django_db
 
-EVENING = (
-    ("180", "6", "no"),
-    ("142.5", "5", "no"),
-    ("20", "0", "yes"),
-    ("45", "0", "yes"),
-    ("70", "1", "yes"),
-    ("95", "2", "yes"),
-    ("107.5", "3", "yes"),
-)
-
 
 @pytest.fixture
-def accepted(signed_in, lifter):
+def found(signed_in, lifter):
     """Abel after the search: 107.5 kg accepted, training at 95."""
-    episode = screened(signed_in, lifter)
-    search = begin(signed_in, episode)
-    for load, pain, ok in EVENING:
-        log(signed_in, search, load, pain, ok)
-    return episode
+    return accepted(signed_in, lifter)
 
 
 @pytest.fixture
-def planned(signed_in, lifter, accepted):
+def planned(signed_in, lifter, found):
     """Today's session with its full-range line, the score before it given by the search."""
     signed_in.post(f"/lifters/{lifter.pk}/session")
     return lifter.sessions.get()
@@ -215,11 +201,11 @@ def test_what_to_put_on_and_take_off_is_said_for_this_set_and_the_next(signed_in
     assert "Take 2.5, 10 and 25 off each side." in page(signed_in, planned, f"?line={line.pk}&work")
 
 
-def test_warm_ups_come_first_and_are_logged_as_such(signed_in, lifter, accepted):
-    search = accepted.sessions.get().searches.get()
+def test_warm_ups_come_first_and_are_logged_as_such(signed_in, lifter, found):
+    search = found.sessions.get().searches.get()
     search.tests.update(undone_at=at("2026-11-23 19:00"))
     line = Line.objects.create(
-        session=accepted.sessions.get(),
+        session=found.sessions.get(),
         order=1,
         role="full-range",
         lift="deadlift",
@@ -341,8 +327,8 @@ def test_a_score_long_after_is_asked_about(signed_in, planned, clock):
     assert planned.after == 1
 
 
-def test_a_session_that_runs_past_midnight_stays_on_its_evening(signed_in, lifter, accepted, clock):
-    accepted.sessions.all().delete()
+def test_a_session_that_runs_past_midnight_stays_on_its_evening(signed_in, lifter, found, clock):
+    found.sessions.all().delete()
     clock("2026-11-23 23:30")
     signed_in.post(f"/lifters/{lifter.pk}/session")
     session = lifter.sessions.get()

@@ -1,16 +1,14 @@
 """The session's card: as a page, as an A5 PDF, and behind the lifter's own link."""
 
-from io import BytesIO
 from typing import Any
 
-import segno
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import render
-from django.utils.safestring import mark_safe
 
 from floorward.actions.cards import card_of
 from floorward.actions.sessions import session_today
 from floorward.reports.card import Card, CardLine, called, card_pdf
+from floorward.reports.drawings.code import qr_code
 from floorward.reports.drawings.sleeve import plates_on_sleeve
 from floorward.storage.models import Lifter
 from floorward.web.lookup import session_of
@@ -45,21 +43,15 @@ def own_card(request: HttpRequest, lifter: Lifter, *, token: str) -> HttpRespons
 
 def _shown(made: Card) -> dict[str, Any]:
     lines = [{"line": line, "sleeve": _sleeve(made, line)} for line in made.lines]
-    return {"card": made, "called": called(made.name), "lines": lines, "code": _code(made.code_address)}
+    return {
+        "card": made,
+        "called": called(made.name),
+        "lines": lines,
+        "code": qr_code(made.code_address) if made.code_address else "",
+    }
 
 
 def _sleeve(made: Card, line: CardLine) -> str:
     if line.plates is None:
         return ""
     return plates_on_sleeve(line.plates, made.unit, labels=False, px_per_mm=0.15)
-
-
-def _code(address: str) -> str:
-    """The code as SVG without inline style."""
-    if not address:
-        return ""
-    out = BytesIO()
-    segno.make(address, error="m", micro=False).save(
-        out, kind="svg", xmldecl=False, svgns=True, border=2, svgclass=None, lineclass=None
-    )
-    return mark_safe(out.getvalue().decode())  # noqa: S308 - our own drawing

@@ -8,6 +8,7 @@ from django.urls import reverse
 from django.views.decorators.http import require_POST
 
 from floorward.actions import lines, planning, sessions, usual
+from floorward.actions.overview import open_episode
 from floorward.actions.rigging import stock_of
 from floorward.actions.session_page import plan_page
 from floorward.errors import Refused
@@ -26,8 +27,10 @@ def today(request: HttpRequest, lifter_id: int) -> HttpResponse:
         return redirect("plan", sessions.plan_today(lifter, by=staff_of(request), now=now()).pk)
     row = sessions.session_today(lifter, now())
     if row is not None and row.lines.exists():
-        return redirect("plan", row.pk)
-    return render(request, "sessions/none.html", {"lifter": lifter, "page": "lifters", "tab": "session"})
+        begun = row.done_sets.filter(undone_at=None, search=None).exists()
+        return redirect("session" if begun and row.ended_at is None else "plan", row.pk)
+    shown = {"lifter": lifter, "episode": open_episode(lifter), "page": "lifters", "tab": "session"}
+    return render(request, "sessions/none.html", shown)
 
 
 def plan(request: HttpRequest, session_id: int) -> HttpResponse:
