@@ -13,7 +13,7 @@ from typing import Any
 from floorward.cli import jsonl
 from floorward.cli.jsonl import Answer, BadRequest
 from floorward.core.body import tape_scores
-from floorward.core.demand import Band, Demand, Unreachable, demand_at
+from floorward.core.demand import Demand, Unreachable, demand_at
 from floorward.core.lifts import Fixes, Lift, catalogue
 from floorward.core.records import Person, Sex, Tape
 from floorward.core.tasks import Given, Place
@@ -154,7 +154,11 @@ def _reply(lift: Lift, load_kg: float, found: Demand, *, peak: bool) -> Answer:
             "hip_flexion_deg": _round(180.0 - angles["hip"]),
             "lumbar_flexion_deg": _round(state.lumbar_flexion_deg),
         },
-        "band": {name: _pair(found.bands[name]) for name in ("l5s1_nm", "trunk_deg", "thigh_deg")},
+        "band": {
+            "l5s1_nm": _band(found, "l5s1_nm", moments["l5s1"] - found.start.moments_nm["l5s1"]),
+            "trunk_deg": _band(found, "trunk_deg", angles["trunk"] - found.start.angles_deg["trunk"]),
+            "thigh_deg": _band(found, "thigh_deg", angles["thigh"] - found.start.angles_deg["thigh"]),
+        },
         "peak": peak,
     }
 
@@ -164,8 +168,10 @@ def _known(found: Mapping[str, float], name: str) -> float | None:
     return _round(found[name]) if name in found else None
 
 
-def _pair(band: Band) -> list[float]:
-    return [_round(band.p10), _round(band.p90)]
+def _band(found: Demand, name: str, shift: float) -> list[float]:
+    """The band worked out at the start, moved to the reported instant."""
+    band = found.bands[name]
+    return [_round(band.p10 + shift), _round(band.p90 + shift)]
 
 
 def _round(number: float) -> float:

@@ -115,7 +115,7 @@ def links_of(person: Person) -> Links:
     """
     given = {"stature": person.stature_m}
     given |= {name: length for name in TAPES if (length := getattr(person.tape, f"{name}_m")) > 0}
-    halves = [_links(sex, tuple(given.items())) for sex in _sexes(person.sex)]
+    halves = [_links(sex, tuple(given.items())) for sex in sexes_of(person.sex)]
     means = np.stack([half.mean_m for half in halves])
     mean = means.mean(axis=0)
     between = (means - mean).T @ (means - mean) / len(halves)
@@ -130,7 +130,7 @@ def tape_scores(person: Person) -> dict[str, float]:
         length = getattr(person.tape, f"{name}_m")
         if length > 0:
             scores[name] = min(
-                (_score(sex, person.stature_m, name, length) for sex in _sexes(person.sex)), key=abs
+                (_score(sex, person.stature_m, name, length) for sex in sexes_of(person.sex)), key=abs
             )
     return scores
 
@@ -156,10 +156,10 @@ def _links(sex: str, given: tuple[tuple[str, float], ...]) -> Links:
     gain = np.linalg.solve(covariance[np.ix_(known, known)], covariance[np.ix_(known, wanted)]).T
     expected = mean[wanted] + gain @ (np.array([length for _, length in given]) - mean[known])
     rest = covariance[np.ix_(wanted, wanted)] - gain @ covariance[np.ix_(known, wanted)]
-    return Links(mean_m=_joint_to_joint(expected), covariance_m2=(rest + rest.T) / 2)
+    return Links(mean_m=joint_to_joint(expected), covariance_m2=(rest + rest.T) / 2)
 
 
-def _joint_to_joint(surveyed_m: Array) -> Array:
+def joint_to_joint(surveyed_m: Array) -> Array:
     """Landmark lengths turned into lengths between joint centres."""
     knee, hip, down, inside = (
         float(tables.value("anthropometry", "joint", name)) / 1000.0
@@ -174,7 +174,8 @@ def _joint_to_joint(surveyed_m: Array) -> Array:
     return centred
 
 
-def _sexes(sex: Sex) -> tuple[str, ...]:
+def sexes_of(sex: Sex) -> tuple[str, ...]:
+    """The body tables that apply: one, or both where the sex is undeclared."""
     return ("male", "female") if sex == Sex.UNDECLARED else (str(sex),)
 
 
@@ -182,7 +183,7 @@ def _body(person: Person, links_m: Array) -> Body:
     """Bodies from link lengths of shape (cases, links): masses and centres put in their places."""
     length = {name: np.maximum(links_m[:, i], 0.02) for i, name in enumerate(SURVEYED)}
     mass = masses(person)
-    share = _mean_of_sexes(person.sex, _centres)
+    share = _mean_ofsexes_of(person.sex, _centres)
     cases = len(links_m)
     lumbar = share["lumbosacral"] * length["trunk"]
     heel_to_ankle = float(tables.value("anthropometry", "joint", "ankle_from_heel"))
@@ -215,8 +216,8 @@ def masses(person: Person) -> dict[str, float]:
 
     Fractions of body mass for most people; for heavy ones, whose limbs would come out too heavy, regressions on mass and stature.
     """
-    light = _scaled(_mean_of_sexes(person.sex, _mass_fractions), person.mass_kg)
-    heavy = _scaled(_mean_of_sexes(person.sex, lambda sex: _heavy_masses(sex, person)), person.mass_kg)
+    light = _scaled(_mean_ofsexes_of(person.sex, _mass_fractions), person.mass_kg)
+    heavy = _scaled(_mean_ofsexes_of(person.sex, lambda sex: _heavy_masses(sex, person)), person.mass_kg)
     low, high = tables.value("segments", "heavy", "blend")
     index = person.mass_kg / person.stature_m**2
     weight = min(max((index - low) / (high - low), 0.0), 1.0)
@@ -271,7 +272,7 @@ def _centres(sex: str) -> dict[str, float]:
     }
 
 
-def _mean_of_sexes(sex: Sex, of_one: Any) -> dict[str, float]:
+def _mean_ofsexes_of(sex: Sex, of_one: Any) -> dict[str, float]:
     """What `of_one` says of the lifter's sex, or the mean of both when it is undeclared."""
-    found = [of_one(one) for one in _sexes(sex)]
+    found = [of_one(one) for one in sexes_of(sex)]
     return {name: sum(row[name] for row in found) / len(found) for name in found[0]}

@@ -83,7 +83,7 @@ class At:
     moments: Moments
 
 
-Row = tuple[Array, dict[int, Array | float]]
+Row = tuple[Array, Mapping[int, Array | float]]
 
 
 def _metres(name: str) -> float:
