@@ -21,6 +21,7 @@ class Trouble:
         last_pain: pain of the last session where it was not as usual.
         last_morning: the morning after the last session; None for one that was not answered.
         screen: questions answered with yes, and whether a clinician has cleared it.
+        reviewed: whether the coach held the reviews when they were due.
     """
 
     began: int
@@ -38,6 +39,7 @@ class Trouble:
     screen: tuple[str, ...] = ()
     cleared: bool = False
     closed: int | None = None
+    reviewed: bool = True
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -76,7 +78,8 @@ CAST: tuple[Character, ...] = (
             load="180",
             pain=7,
             bears=75,
-            will_bear=190,
+            will_bear=135,
+            days=55,
             trained=(36, 32, 29, 25, 22, 18, 15, 11, 8, 4, 1),
         ),
     ),
@@ -93,10 +96,10 @@ CAST: tuple[Character, ...] = (
             lift="deadlift",
             load="90",
             pain=8,
-            bears=15,
+            bears=14.2,
             will_bear=60,
-            days=60,
-            per_cm=0.14,
+            days=150,
+            per_cm=0.06,
             trained=(13, 9, 6, 1),
             last_pain=4,
         ),
@@ -195,6 +198,7 @@ CAST: tuple[Character, ...] = (
             bears=58,
             will_bear=120,
             days=45,
+            reviewed=False,
             trained=(26, 23, 19, 16, 12, 9, 5, 2),
         ),
     ),

@@ -7,7 +7,17 @@ from decimal import Decimal
 from math import exp, log
 from zoneinfo import ZoneInfo
 
-from floorward.actions import done_sets, episodes, finding, lifters, mornings, screening, searches, sessions
+from floorward.actions import (
+    done_sets,
+    episodes,
+    finding,
+    lifters,
+    mornings,
+    reviews,
+    screening,
+    searches,
+    sessions,
+)
 from floorward.actions.decisions import decide, proposals
 from floorward.actions.demo.cast import Character, Trouble
 from floorward.core.days import morning_of, training_day
@@ -84,6 +94,7 @@ def _suffer(life: Life) -> None:
     for days_ago in life.trouble.trained:
         _ask_again(life, episode, life.at(days_ago, EVENING, -25))
         _decide_all(life, episode, life.at(days_ago, EVENING, -20))
+        _review(life, episode, life.at(days_ago, EVENING, -15))
         _train(life, episode, days_ago)
     if life.trouble.closed is not None:
         _decide_all(life, episode, life.at(life.trouble.closed, EVENING))
@@ -179,6 +190,16 @@ def _decide_all(life: Life, episode: Episode, at: datetime) -> None:
     """Accept whatever is proposed."""
     for proposal in proposals(episode, at):
         decide(proposal.trained.session, proposal.lift, seen=proposal.seen, by=life.coach, now=at)
+
+
+def _review(life: Life, episode: Episode, at: datetime) -> None:
+    """Hold the reviews that are due, where this coach holds them."""
+    today = training_day(at, ZoneInfo(life.lifter.gym.time_zone))
+    for due in reviews.to_hold(reviews.reviews_of(episode, at), today) if life.trouble.reviewed else ():
+        score = max(1, life.trouble.pain - 4)
+        reviews.hold_review(
+            episode, due.code, score=score, lifts_blocked=False, note="", by=life.coach, now=at
+        )
 
 
 def _train(life: Life, episode: Episode, days_ago: int) -> None:

@@ -26,7 +26,7 @@ LB = ((45, 4, 450, 32), (25, 2, 280, 28), (10, 2, 230, 24), (5, 2, 200, 20), ("2
 BLOCKS = (("2 cm mat", 20, 2), ("5 cm block", 50, 2), ("10 cm block", 100, 2))
 
 
-def build(now: datetime) -> tuple[Staff, tuple[Staff, ...]]:
+def build(now: datetime) -> tuple[Staff, tuple[Staff, Staff]]:
     """The gym with its iron; returns the owner and everybody who coaches."""
     gym = gyms.open_gym(
         name="Under the Viaduct",
