@@ -15,7 +15,7 @@ from floorward.actions.rigging import (
 from floorward.actions.standing import Source, Standing, standing_of
 from floorward.actions.usual import best_as_usual
 from floorward.core.heights import stand_for
-from floorward.core.lifts import Family, Fixes, Lift, catalogue
+from floorward.core.lifts import Family, Lift, catalogue
 from floorward.core.records import FULL_HEIGHT_MM, STANDARD_PLATE_MM, Bar, BarKind, Region, SetUp
 from floorward.core.variations import Accepted, Candidate, ranked
 from floorward.storage import reads
@@ -59,7 +59,7 @@ def candidates(
     """Every pull that this gym has the iron for, with its bar and the hands' height; 0 where the lift fixes it."""
     for lift in catalogue().values():
         bar = usual_bar(episode.lifter.gym, lift.key, episode.lifter.unit)
-        if lift.family is not Family.PULL or not lift.linked or lift.fixes is not Fixes.HEIGHT or bar is None:
+        if lift.family is not Family.PULL or not lift.linked or bar is None:
             continue
         for height_mm in _heights(lift, bar, stock):
             found = _candidate(episode, session, stock, bar, SetUp(lift=lift.key, height_mm=height_mm))

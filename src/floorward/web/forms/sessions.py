@@ -187,7 +187,6 @@ class SetForm(AskingForm):
         *,
         unit: Unit,
         findings: Check,
-        ceiling: int,
         limit: int,
         pain_needed: bool,
         **kwargs: Any,
@@ -201,7 +200,7 @@ class SetForm(AskingForm):
         self.fields["load"].usual = unit  # type: ignore[attr-defined]
         pad = self.fields["pain"]
         pad.required = pad.widget.is_required = pain_needed
-        pad.widget.ceiling, pad.widget.limit = ceiling, limit
+        pad.widget.limit = limit
 
     def check(self) -> tuple[Finding, ...]:
         """The load must be one that can be made; a high score called acceptable is asked about."""

@@ -161,7 +161,6 @@ def _set_form(
         request.POST or None,
         unit=unit,
         findings=lambda said: lines.done_findings(line, said["load"], stock_of(gym)) if line else (),
-        ceiling=gym.ceiling_finding,
         limit=gym.ceiling_set,
         pain_needed=sore,
         initial=initial,
