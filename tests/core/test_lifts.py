@@ -1,6 +1,7 @@
 """The catalogue: whole, consistent, and with every lift that a gym of strength trainees does."""
 
 import pytest
+from bench import lifts_page
 
 from floorward.core.lifts import Family, Fixes, Held, Model, catalogue
 
@@ -78,3 +79,7 @@ def test_the_bar_passes_the_shins_only_where_it_is_in_front():
 
 def test_sumo_carries_its_caution():
     assert "sumo-hips" in catalogue()["sumo-deadlift"].cautions
+
+
+def test_the_page_of_lifts_is_current():
+    assert lifts_page.PAGE.read_text(encoding="utf-8") == lifts_page.page()

@@ -192,3 +192,13 @@ def handles(rise_mm):
     """Our own study: low-back moment on raised handles of a trap bar against the low ones, 180 kg."""
     low = start("trap-bar-low", 180.0)
     return start("trap-bar-low", 180.0, height_mm=225 + rise_mm).moments_nm["l5s1"] / low.moments_nm["l5s1"]
+
+
+MAN_N = MAN.mass_kg * GRAVITY
+
+
+def half_squat_moment_nm(body_weights):
+    """Cappozzo 1985: low-back moment of a half squat (thigh at 30°) with a bar of so many body weights."""
+    return given(
+        "high-bar-squat", body_weights * MAN.mass_kg, place=Place(depth_deg=30.0), trunk_deg=65.0
+    ).moments_nm["l5s1"]
