@@ -35,7 +35,7 @@ def page(client, session, query="") -> str:
 
 def hidden(text: str) -> dict[str, str]:
     """What the pad of the page would send besides the key."""
-    form = text[text.index('class="tell"') :]
+    form = text[text.index('class="tell"') :]  # the pad's own form
     return dict(re.findall(r'type="hidden" name="(\w+)" value="([^"]*)"', form[: form.index("</form>")]))
 
 
@@ -71,6 +71,14 @@ def test_a_set_as_planned_is_one_press_of_a_pain_key(signed_in, planned):
     assert answer.status_code == 302
     done = planned.done_sets.get(kind="work")
     assert (done.load, done.reps, done.pain, done.acceptable, done.sore) == (Decimal(95), 5, 2, True, True)
+
+
+def test_as_planned_says_that_the_effort_was_not_passed_and_keeps_it(signed_in, planned):
+    assert "Done as planned, RPE 7 at most: tap the worst pain" in page(
+        signed_in, planned, f"?line={planned.lines.first().pk}&work"
+    )
+    work(signed_in, planned, "1")
+    assert planned.done_sets.get(kind="work").rpe == 7
 
 
 def test_three_sets_as_planned_are_three_presses(signed_in, planned):
