@@ -74,7 +74,7 @@ def test_a_set_as_planned_is_one_press_of_a_pain_key(signed_in, planned):
 
 
 def test_as_planned_says_that_the_effort_was_not_passed_and_keeps_it(signed_in, planned):
-    assert "Done as planned, RPE 7 at most: tap the worst pain" in page(
+    assert "As planned, RPE 7 or under: worst pain" in page(
         signed_in, planned, f"?line={planned.lines.first().pk}&work"
     )
     work(signed_in, planned, "1")

@@ -4,7 +4,7 @@ Everything is read from the plan and the sets that stand, so that two phones on 
 """
 
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import datetime
 from decimal import Decimal
 
@@ -167,22 +167,23 @@ def _way(view: LineView) -> Iterator[Mark]:
         yield Mark(sign=set_sign(sign, pain), slot=slot, state=state)
 
 
-def _set_now(view: LineView, slot: Slot, before: Rig | None, stock: Stock) -> SetNow:
+def _set_now(view: LineView, slot: Slot, before: Rig | None, stock: Stock, *, ahead: bool = False) -> SetNow:
+    """A set with its bar. What comes off is drawn only while the set is `ahead`; at the set itself it is gone."""
     ready = rig_of(view.line, slot.load, stock)
     change = change_between(before, ready)
-    return SetNow(
-        view=view, slot=slot, rig=ready, change=change, sleeve=sleeve_of(ready, change if before else None)
-    )
+    drawn = change if ahead or change is None else replace(change, off=())
+    sleeve = sleeve_of(ready, drawn if before else None)
+    return SetNow(view=view, slot=slot, rig=ready, change=change, sleeve=sleeve)
 
 
 def _set_after(views: Sequence[LineView], current: SetNow, stock: Stock) -> SetNow | None:
     ahead = [slot for slot in current.view.slots if slot.done is None]
     if len(ahead) > 1:
-        return _set_now(current.view, ahead[1], current.rig, stock)
+        return _set_now(current.view, ahead[1], current.rig, stock, ahead=True)
     later = [view for view in views if view is not current.view and view.now]
     after = [view for view in later if view.line.order > current.view.line.order]
     view = next(iter(after or later), None)
-    return _set_now(view, view.now, current.rig, stock) if view and view.now else None
+    return _set_now(view, view.now, current.rig, stock, ahead=True) if view and view.now else None
 
 
 def _on_the_bar(sets: Sequence[DoneSet], view: LineView, stock: Stock) -> Rig | None:
