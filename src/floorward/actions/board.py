@@ -20,6 +20,7 @@ from floorward.actions.histories import (
     spread_open,
 )
 from floorward.actions.locks import Lock
+from floorward.actions.mornings import NEW_SYMPTOMS
 from floorward.storage.models import (
     Decision,
     DoneSet,
@@ -54,22 +55,29 @@ class Newest:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Case:
-    """One open episode with what happened lately. `report` and `spread` want the screen asked again."""
+    """One open episode with what happened lately.
+
+    Attributes:
+        report, spread: new symptoms told on a morning, or in a set, that no screen has followed yet.
+        scores: of the mornings, by their day.
+        befores: scores before the warm-up, by the day of the session.
+        session: today's, if there is one.
+    """
 
     episode: Episode
     kept: bool
     lock: Lock | None
     report: MorningCheck | None
     spread: bool
-    checks: Mapping[date, MorningCheck]
+    scores: Mapping[date, int]
+    befores: Mapping[date, int]
     newest: tuple[Newest, ...]
-    sessions: tuple[Session, ...]
+    session: Session | None
     held: tuple[Review, ...]
 
     def answered(self, day: date) -> bool:
         """Whether the morning of `day` has a score."""
-        check = self.checks.get(day)
-        return check is not None and check.score is not None
+        return day in self.scores
 
     def undecided(self, today: date) -> tuple[Newest, ...]:
         """The lifts trained before today whose newest session has no decision that stands."""
@@ -107,7 +115,9 @@ def _cases(episodes: Sequence[Episode], today: date) -> tuple[Case, ...]:
     ids = [row.pk for row in episodes]
     since = today - timedelta(days=value("decisions", "look_back"))
     consents = consents_of(episodes)
-    checks, sessions, screened = _checks(ids, since), _sessions(ids, since), screened_at(ids)
+    clocked = today - timedelta(days=value("clock", "most_days_window"))
+    scores, befores, sessions = _scores(ids, clocked), _befores(ids, clocked), _sessions(ids, today)
+    screened, reports = screened_at(ids), _reports(ids, since)
     spread = spread_open(ids, since, screened)
     newest, held, locks = _newest(ids, since), _held(ids), locks_on(episodes)
     return tuple(
@@ -115,30 +125,46 @@ def _cases(episodes: Sequence[Episode], today: date) -> tuple[Case, ...]:
             episode=row,
             kept=row.lifter_id in consents,
             lock=locks.get(row.pk),
-            report=open_report_in(checks[row.pk], screened.get(row.pk)),
+            report=open_report_in(reports[row.pk], screened.get(row.pk)),
             spread=row.pk in spread,
-            checks=checks[row.pk],
+            scores=scores[row.pk],
+            befores=befores[row.pk],
             newest=tuple(newest[row.pk].values()),
-            sessions=tuple(sessions[row.pk]),
+            session=sessions.get(row.pk),
             held=tuple(held[row.pk]),
         )
         for row in episodes
     )
 
 
-def _checks(ids: Iterable[int], since: date) -> dict[int, dict[date, MorningCheck]]:
+def _scores(ids: Iterable[int], since: date) -> dict[int, dict[date, int]]:
+    rows = MorningCheck.objects.filter(episode__in=ids, day__gte=since, score__isnull=False)
+    return _by_day(rows.order_by("day").values_list("episode_id", "day", "score"))
+
+
+def _befores(ids: Iterable[int], since: date) -> dict[int, dict[date, int]]:
+    rows = Session.objects.filter(episode__in=ids, day__gte=since, before__isnull=False)
+    return _by_day(rows.order_by("day").values_list("episode_id", "day", "before"))
+
+
+def _by_day(rows: Iterable[tuple[int | None, date, int | None]]) -> dict[int, dict[date, int]]:
+    found: dict[int, dict[date, int]] = defaultdict(dict)
+    for episode_id, day, score in rows:
+        if episode_id is not None and score is not None:
+            found[episode_id][day] = score
+    return found
+
+
+def _reports(ids: Iterable[int], since: date) -> dict[int, dict[date, MorningCheck]]:
     found: dict[int, dict[date, MorningCheck]] = defaultdict(dict)
-    for check in MorningCheck.objects.filter(episode__in=ids, day__gte=since).order_by("day"):
+    for check in MorningCheck.objects.filter(episode__in=ids, day__gte=since, new_symptoms__in=NEW_SYMPTOMS):
         found[check.episode_id][check.day] = check
     return found
 
 
-def _sessions(ids: Iterable[int], since: date) -> dict[int, list[Session]]:
-    found: dict[int, list[Session]] = defaultdict(list)
-    for row in Session.objects.filter(episode__in=ids, day__gte=since).order_by("day", "started_at"):
-        assert row.episode_id is not None  # noqa: S101 - the query asked for episodes
-        found[row.episode_id].append(row)
-    return found
+def _sessions(ids: Iterable[int], today: date) -> dict[int, Session]:
+    rows = Session.objects.filter(episode__in=ids, day=today).order_by("started_at")
+    return {row.episode_id: row for row in rows if row.episode_id is not None}
 
 
 def _newest(ids: Iterable[int], since: date) -> dict[int, dict[str, Newest]]:

@@ -19,6 +19,21 @@ from floorward.units import Unit
 
 Checks = Mapping[date, MorningCheck]
 
+READ: tuple[str, ...] = (
+    "session_id",
+    "line_id",
+    "lift",
+    "height_mm",
+    "depth_deg",
+    "box_mm",
+    "bar_id",
+    "load",
+    "unit",
+    "reps",
+    "target_reps",
+)
+READ += ("rpe", "pain", "acceptable", "spreading", "at")
+
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Trained:
@@ -75,7 +90,7 @@ def _sets(sessions: Mapping[int, Session]) -> Iterable[DoneSet]:
     rows = DoneSet.objects.filter(
         session__in=list(sessions), kind=DoneSet.Kind.WORK, sore=True, undone_at=None
     )
-    sets = list(rows.filter(pain__isnull=False).order_by("at", "id"))
+    sets = list(rows.filter(pain__isnull=False).only(*READ).order_by("at", "id"))
     bars = BarRow.objects.in_bulk({row.bar_id for row in sets if row.bar_id is not None})
     for row in sets:
         row.session = sessions[row.session_id]

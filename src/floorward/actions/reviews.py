@@ -10,12 +10,12 @@ from floorward.core import clock
 from floorward.core.clock import EpisodeHistory
 from floorward.core.screen import Outcome
 from floorward.errors import Refused
-from floorward.storage.models import Episode, Review, Session, Staff
+from floorward.storage.models import Episode, Review, Staff
 from floorward.storage.place import atomic
 
 
 def clock_history(
-    episode: Episode, *, mornings: Mapping[date, int], sessions: Iterable[Session], held: Iterable[Review]
+    episode: Episode, *, mornings: Mapping[date, int], rests: Mapping[date, int], held: Iterable[Review]
 ) -> EpisodeHistory:
     """What the clock reads, from rows that were loaded already. Pain at rest is the score before the warm-up."""
     rows = sorted(held, key=lambda row: (row.day, row.pk))
@@ -27,7 +27,7 @@ def clock_history(
         first_score=episode.pain,
         now_score=scored[-1] if scored else None,
         mornings=mornings,
-        rest_scores={row.day: row.before for row in sessions if row.before is not None},
+        rest_scores=rests,
         lifts_blocked=blocked[-1] if blocked else None,
         reviewed={row.code: row.day for row in rows},
     )
@@ -40,7 +40,7 @@ def reviews_of(episode: Episode, now: datetime) -> tuple[clock.Review, ...]:
         mornings=dict(
             episode.mornings.exclude(score=None).order_by("-day").values_list("day", "score")[:120]
         ),
-        sessions=episode.sessions.exclude(before=None).order_by("-day")[:40],
+        rests=dict(episode.sessions.exclude(before=None).order_by("-day").values_list("day", "before")[:40]),
         held=episode.reviews.all(),
     )
     return clock.reviews(episode.since, history, gym_day(episode.lifter.gym, now))

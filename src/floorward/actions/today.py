@@ -57,7 +57,7 @@ def _sorted(found: Sequence[Case], today: date) -> Lanes:
     busy = {case.episode.pk for case, _ in (*waiting, *due)} | {case.episode.pk for case in stopped}
     return {
         "stop": stopped,
-        "decide": sorted(decided_on, key=lambda pair: not _trains(pair[0], today)),
+        "decide": sorted(decided_on, key=lambda pair: pair[0].session is None),
         "ask": list({case.episode.pk: (case, row) for case, row in reversed(asked)}.values())[::-1],
         "review": due,
         "watch": [case for case in found if case.episode.pk not in busy],
@@ -71,21 +71,15 @@ def _may_still_answer(case: Case, row: Newest, today: date) -> bool:
 
 
 def _due(case: Case, today: date) -> tuple[clock.Review, ...]:
-    mornings = {day: check.score for day, check in case.checks.items() if check.score is not None}
-    history = clock_history(case.episode, mornings=mornings, sessions=case.sessions, held=case.held)
+    history = clock_history(case.episode, mornings=case.scores, rests=case.befores, held=case.held)
     return to_hold(clock.reviews(case.episode.since, history, today), today)
-
-
-def _trains(case: Case, today: date) -> bool:
-    return any(row.day == today for row in case.sessions)
 
 
 def _who(case: Case, today: date) -> Who:
     episode, place = case.episode, case.place()
-    session = next((row for row in case.sessions if row.day == today), None)
     days = (today - episode.since).days
     drawn = mark(*place) if place and case.kept else mark(None) if case.kept else ""
-    return Who(lifter=episode.lifter, episode=episode, day_number=days, mark=drawn, session=session)
+    return Who(lifter=episode.lifter, episode=episode, day_number=days, mark=drawn, session=case.session)
 
 
 def _stopped(case: Case, today: date) -> Stopped:
