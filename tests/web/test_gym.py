@@ -187,3 +187,11 @@ def test_help_shows_the_pages_of_the_documentation(client, db):
     assert client.get(reverse("help")).status_code == 200
     assert "CLOCK_FILE" in client.get(reverse("help-page", args=["reference/settings"])).content.decode()
     assert client.get(reverse("help-page", args=["../pyproject"])).status_code == 404
+
+
+def test_a_number_leads_to_its_unit_and_source(client, db):
+    page = client.get(reverse("help-page", args=["reference/tables"])).content.decode()
+    assert 'href="/help/tables/rules"' in page
+    rules = client.get("/help/tables/rules").content.decode()
+    assert "Spine 2005;30:1331" in rules
+    assert client.get("/help/tables/references").status_code == 404

@@ -9,6 +9,8 @@ A table file holds rows. A row that carries `value` (a number, a list or a mappi
 from __future__ import annotations
 
 import tomllib
+from collections.abc import Iterator
+from dataclasses import dataclass
 from functools import cache
 from importlib import resources
 from typing import Any
@@ -44,10 +46,46 @@ def references() -> dict[str, dict[str, Any]]:
     return _read("references")
 
 
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Row:
+    """One number of a table with where it comes from; `where` is its path in the file."""
+
+    where: str
+    value: Any
+    unit: str
+    source: str
+    note: str
+
+
+def rows(name: str) -> tuple[Row, ...]:
+    """Every number of the table `name`, in the order of the file."""
+    return tuple(_rows("", load(name)))
+
+
+def _rows(where: str, found: Any) -> Iterator[Row]:
+    if isinstance(found, list):
+        found = {str(number): item for number, item in enumerate(found, start=1)}
+    if not isinstance(found, dict):
+        return
+    if "value" in found and "source" in found:
+        yield Row(
+            where=where,
+            value=found["value"],
+            unit=found["unit"],
+            source=found["source"],
+            note=found.get("note", ""),
+        )
+        return
+    for key, inner in found.items():
+        yield from _rows(f"{where}.{key}".lstrip("."), inner)
+
+
 def names() -> tuple[str, ...]:
     """The names of all shipped tables, references aside."""
     files = resources.files(__package__).iterdir()
-    return tuple(sorted(f.name[:-5] for f in files if f.name.endswith(".toml") and f.name != "references.toml"))
+    return tuple(
+        sorted(f.name[:-5] for f in files if f.name.endswith(".toml") and f.name != "references.toml")
+    )
 
 
 def _read(name: str) -> dict[str, Any]:

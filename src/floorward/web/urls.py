@@ -96,5 +96,6 @@ urlpatterns = [
     path("gym/people/<int:staff_id>/switch", gym.switch_person, name="switch-person"),
     # help
     path("help", shelf.shelf, name="help"),
+    path("help/tables/<slug:name>", shelf.table_page, name="help-table"),
     path("help/<path:name>", shelf.help_page, name="help-page"),
 ]

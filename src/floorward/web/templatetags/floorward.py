@@ -6,8 +6,8 @@ from typing import Any
 from django import template
 from django.utils.safestring import SafeString, mark_safe
 
-from floorward.reports import wording
 from floorward.core.findings import Finding
+from floorward.reports import wording
 from floorward.units import plain
 
 register = template.Library()
@@ -47,3 +47,10 @@ def lift(key: str) -> str:
 def cm(height_mm: Any) -> str:
     """Millimetres as centimetres, a half centimetre at most."""
     return plain((Decimal(height_mm) / 10).quantize(Decimal("0.1")))
+
+
+@register.filter
+def short(value: Any, most: int = 120) -> str:
+    """A value as text, cut where it would fill the page."""
+    text = ", ".join(map(str, value)) if isinstance(value, list) else str(value)
+    return text if len(text) <= most else f"{text[:most]} …"

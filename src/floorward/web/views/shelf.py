@@ -1,5 +1,6 @@
 """The documentation inside the app: the same pages as in docs/, one source."""
 
+import re
 from itertools import pairwise
 from pathlib import Path
 
@@ -11,6 +12,10 @@ from django.utils.safestring import mark_safe
 from markdown_it import MarkdownIt
 from markdown_it.token import Token
 
+from floorward import tables
+from floorward.reports.wording import word
+
+_TABLE_FILE = re.compile(r"^.*/tables/([a-z_]+)\.toml$")
 SHELVES = ("tutorial", "how-to", "science", "reference", "decisions")
 
 
@@ -30,6 +35,17 @@ def help_page(request: HttpRequest, name: str) -> HttpResponse:
     text = known[name].read_text(encoding="utf-8")
     page = {"page": "help", "title": title(known[name]), "text": mark_safe(to_html(text))}  # noqa: S308 - our own pages
     return render(request, "help/page.html", page)
+
+
+@login_not_required
+def table_page(request: HttpRequest, name: str) -> HttpResponse:
+    """The numbers of one table, each with its unit and source."""
+    if name not in tables.names():
+        raise Http404
+    own = {key: word("source", key) for key in tables.OWN_SOURCES}
+    known = {key: f"{row['title']}. {row['where']}" for key, row in tables.references().items()}
+    rows = [(row, own.get(row.source) or known[row.source]) for row in tables.rows(name)]
+    return render(request, "help/table.html", {"page": "help", "name": name, "rows": rows})
 
 
 def pages(shelf_name: str) -> list[Path]:
@@ -69,5 +85,5 @@ def _shorten_links(inline: Token) -> None:
     """Links between pages name the file, so that they work on disk too; here the ending goes."""
     for token in inline.children or ():
         href = token.attrGet("href") if token.type == "link_open" else None
-        if href and ".md" in str(href) and "://" not in str(href):
-            token.attrSet("href", str(href).replace(".md", ""))
+        if href and "://" not in str(href):
+            token.attrSet("href", _TABLE_FILE.sub(r"/help/tables/\1", str(href)).replace(".md", ""))
