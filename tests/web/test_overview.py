@@ -56,6 +56,14 @@ def test_without_consent_it_asks_and_shows_no_region(page, lifter, episode, sign
     assert "low back" not in signed_in.get(f"/lifters/{lifter.pk}").content.decode().lower()
 
 
+def test_the_list_shows_no_region_without_consent(lifter, episode, signed_in, clock):
+    assert b"low back" in signed_in.get("/lifters").content
+    withdraw_consent(lifter, now=NOON)
+    listed = signed_in.get("/lifters").content
+    assert b"low back" not in listed
+    assert b"training modified" in listed
+
+
 def test_before_the_screen_the_page_asks_it(page, lifter, coach):
     sore_back(lifter, coach)
     assert "Ask the warning-sign questions" in page()
