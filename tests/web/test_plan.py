@@ -270,3 +270,13 @@ def test_without_a_pain_a_session_is_planned_from_usual_lifts_alone(signed_in, l
     session = lifter.sessions.get()
     signed_in.post(f"/sessions/{session.pk}/plan/usual", {"lift": "deadlift"})
     assert session.lines.get().role == "usual"
+
+
+def test_a_lift_that_loads_any_sore_place_is_not_as_usual(signed_in, lifter, planned):
+    BestSet.objects.create(lifter=lifter, lift="leg-curl", load=50, unit="kg", reps=8, day="2026-10-30")
+    assert "Leg curl</b>" in signed_in.get(f"/sessions/{planned.pk}/plan").content.decode()
+    lifter.episodes.create(
+        region="knee", since="2026-11-01", started_at=at("2026-11-01 18:00"), lift="high-bar-squat", load=100,
+        usual_load=120, unit="kg",
+    )  # fmt: skip
+    assert "Leg curl</b>" not in signed_in.get(f"/sessions/{planned.pk}/plan").content.decode()

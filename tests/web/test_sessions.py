@@ -408,3 +408,45 @@ def test_the_region_lock_leaves_the_sore_lift_shut_and_the_others_open(signed_in
     }
     assert signed_in.post(f"/sessions/{planned.pk}", form).status_code == 409
     assert not DoneSet.objects.filter(kind="work").exists()
+
+
+def test_a_second_press_on_undo_takes_nothing_more_back(signed_in, planned):
+    work(signed_in, planned, "1")
+    work(signed_in, planned, "2")
+    path = re.search(r'formaction="(/sessions/\d+/sets/\d+/undo)"', page(signed_in, planned)).group(1)
+    for _ in range(2):
+        signed_in.post(path)
+    assert [done.pain for done in planned.done_sets.filter(kind="work", undone_at=None)] == [1]
+
+
+def test_a_second_press_on_one_rung_down_goes_no_further(signed_in, planned):
+    work(signed_in, planned, "6", acceptable="no")
+    for _ in range(2):
+        signed_in.post(f"/sessions/{planned.pk}/lines/{planned.lines.first().pk}/do/lower")
+    assert planned.lines.get().load == Decimal(85)
+
+
+def test_new_symptoms_of_the_morning_shut_the_sore_lift(signed_in, planned):
+    planned.episode.mornings.create(day="2026-11-23", score=2, new_symptoms="yes", at=at("2026-11-23 18:15"))
+    assert "New symptoms were reported this morning" in page(signed_in, planned)
+    form = {
+        "line": planned.lines.first().pk,
+        "kind": "work",
+        "load": "95",
+        "unit": "kg",
+        "reps": "5",
+        "pain": "1",
+    }
+    assert signed_in.post(f"/sessions/{planned.pk}", form).status_code == 409
+
+
+def test_once_consent_is_taken_back_no_score_is_shown(signed_in, lifter, planned):
+    work(signed_in, planned, "4")
+    done = planned.done_sets.get(kind="work")
+    assert "pain 4" in page(signed_in, planned)
+    lifter_actions.withdraw_consent(lifter, now=at("2026-11-23 18:30"))
+    shown = page(signed_in, planned)
+    assert "pain 4" not in shown
+    assert ">4</text>" not in shown
+    mended = signed_in.get(f"/sessions/{planned.pk}/sets/{done.pk}").content.decode()
+    assert 'value="4" checked' not in mended

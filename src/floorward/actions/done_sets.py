@@ -14,6 +14,7 @@ from django.forms.models import model_to_dict
 
 from floorward.actions.lifters import consent_of
 from floorward.actions.locks import lock_of
+from floorward.actions.mornings import open_report
 from floorward.actions.outdated import mark_outdated
 from floorward.core.findings import Finding
 from floorward.core.pain import acceptable_findings
@@ -146,16 +147,18 @@ def move_set(row: DoneSet, line: Line, *, by: Staff, now: datetime) -> DoneSet:
 
 
 def refuse_if_locked(session: Session, *, sore: bool) -> None:
-    """Nothing heavy while the whole person is locked, nothing of the sore lift while its region is.
+    """Nothing heavy while the whole person is locked, nothing of the sore lift while its region is or new symptoms were reported.
 
     Raises:
-        Refused: `locked-person` or `locked-region`.
+        Refused: `locked-person`, `locked-region` or `report-open`.
     """
     lock = lock_of(session.lifter)
     if lock is not None and lock.whole_person:
         raise Refused("locked-person", name=session.lifter.name)
     if lock is not None and sore:
         raise Refused("locked-region", name=session.lifter.name)
+    if sore and session.episode is not None and open_report(session.episode) is not None:
+        raise Refused("report-open", name=session.lifter.name)
 
 
 def last_set(session: Session) -> DoneSet | None:

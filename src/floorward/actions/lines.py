@@ -151,17 +151,16 @@ def resume_line(line: Line) -> None:
 
 
 def lower_line(line: Line, stock: Stock) -> Line:
-    """One rung down for the rest of today's sets.
+    """One rung down for the rest of today's sets; once, however often it is pressed.
 
     Raises:
         Refused: `nothing-lighter` at the lightest load there is.
     """
     with atomic():
-        row = (
-            Line.objects.select_for_update()
-            .select_related("session__lifter__gym", "bar", "collar")
-            .get(pk=line.pk)
-        )
+        rows = Line.objects.select_for_update().select_related("session__lifter__gym", "bar", "collar")
+        row = rows.get(pk=line.pk)
+        if must_ease(row, work_sets(row)) is None:
+            return row
         lighter = rung_under(row, stock)
         if lighter is None:
             raise Refused("nothing-lighter")
@@ -169,6 +168,11 @@ def lower_line(line: Line, stock: Stock) -> Line:
         row.version += 1
         row.save()
         return row
+
+
+def work_sets(line: Line) -> list[DoneSet]:
+    """The work sets of a line that stand, in order."""
+    return list(line.done_sets.filter(kind=DoneSet.Kind.WORK, undone_at=None).order_by("at", "id"))
 
 
 def rung_under(line: Line, stock: Stock) -> Decimal | None:

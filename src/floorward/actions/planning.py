@@ -11,7 +11,7 @@ from floorward.actions.lines import Draft, draft_findings
 from floorward.actions.pulls import first_load_for
 from floorward.actions.rigging import bar_kind, pulled_from_a_height, stands_of, stock_of, usual_bar
 from floorward.actions.standing import standing_of
-from floorward.actions.usual import best_as_usual, is_unaffected
+from floorward.actions.usual import best_as_usual, is_unaffected, sore_regions
 from floorward.core.findings import Finding
 from floorward.core.lifts import Fixes, catalogue
 from floorward.core.records import FULL_HEIGHT_MM, STANDARD_PLATE_MM
@@ -35,8 +35,8 @@ class Choices:
 def blank_line(session: Session, lift: str) -> Line:
     """A line that is not stored yet: a usual one for an unaffected lift, else a variation."""
     lifter = session.lifter
-    region = session.episode.region if session.episode else None
-    role = Line.Role.USUAL if is_unaffected(lift, region) else Line.Role.VARIATION
+    unaffected = is_unaffected(lift, sore_regions(lifter))
+    role = Line.Role.USUAL if unaffected else Line.Role.VARIATION
     stock = stock_of(lifter.gym)
     known = best_as_usual(lifter, stock).get(lift) if role == Line.Role.USUAL else None
     bar = usual_bar(lifter.gym, lift, lifter.unit)

@@ -8,6 +8,7 @@ from dataclasses import dataclass, replace
 from datetime import datetime
 from decimal import Decimal
 
+from floorward.actions.done_sets import last_set
 from floorward.actions.lifters import consent_of
 from floorward.actions.line_sets import LineView, Slot, line_view, rig_of, sleeve_of
 from floorward.actions.lines import must_ease, rung_under
@@ -63,6 +64,7 @@ class LogPage:
 
     Attributes:
         ask_before: whether the score before the warm-up is still to be asked.
+        last: the set that "Undo" takes back.
         kept: whether scores may be kept.
         limit: highest pain allowed in any training set.
     """
@@ -74,6 +76,7 @@ class LogPage:
     then: SetNow | None
     ease: Ease | None
     sets: tuple[DoneSet, ...]
+    last: DoneSet | None
     turns: tuple[Turn, ...]
     ask_before: bool
     kept: bool
@@ -124,13 +127,14 @@ def log_page(session: Session, now: datetime, *, line_id: int | None = None, wor
     return LogPage(
         session=session,
         lines=views,
-        way=tuple(_way(view)) if view else (),
+        way=tuple(_way(view, kept=kept)) if view else (),
         now=current,
         then=_set_after([one for one in views if may_go_on(one.line, shut)], current, stock)
         if current
         else None,
-        ease=_ease(view, stock) if view else None,
+        ease=_ease(view, stock) if view and kept else None,
         sets=tuple(sets),
+        last=last_set(session),
         turns=turns(session.lifter.gym, now),
         ask_before=kept and session.episode is not None and session.before is None and not sets,
         kept=kept,
@@ -158,12 +162,12 @@ def _turned_to(views: Sequence[LineView], line_id: int | None) -> LineView | Non
     return asked if asked and not asked.over else next((view for view in views if not view.over), None)
 
 
-def _way(view: LineView) -> Iterator[Mark]:
-    """The line's sets in order, each as a disc, a square or a ring."""
+def _way(view: LineView, *, kept: bool) -> Iterator[Mark]:
+    """The line's sets in order, each as a disc, a square or a ring; without consent no scores in them."""
     for slot in view.slots:
         state = "done" if slot.done else "now" if slot is view.now else "next"
-        pain = slot.done.pain if slot.done else None
-        sign = ("ok" if slot.good else "not") if slot.done else state
+        pain = slot.done.pain if slot.done and kept else None
+        sign = ("ok" if slot.good or not kept else "not") if slot.done else state
         yield Mark(sign=set_sign(sign, pain), slot=slot, state=state)
 
 

@@ -13,7 +13,6 @@ from floorward.actions.rigging import Stock, loads_of, usual_bar
 from floorward.core.loadable import at_or_under
 from floorward.core.records import Region
 from floorward.core.repetitions import share_for
-from floorward.reports.wording import lift_choices
 from floorward.storage.models import BarRow, BestSet, CollarRow, DoneSet, Lifter, Line, Session
 from floorward.tables import load as table
 from floorward.tables import value
@@ -35,26 +34,24 @@ class Usual:
     collar: CollarRow | None = None
 
 
-def is_unaffected(lift: str, region: str | None) -> bool:
-    """Whether a sore `region` leaves this lift alone; with no region sore every lift is."""
-    if region is None:
-        return True
+def sore_regions(lifter: Lifter) -> frozenset[str]:
+    """Where it hurts now: the regions of every open episode."""
+    return frozenset(lifter.episodes.filter(closed_at=None).values_list("region", flat=True))
+
+
+def is_unaffected(lift: str, sore: frozenset[str]) -> bool:
+    """Whether the regions in `sore` leave this lift alone; with none sore every lift is."""
     loaded = table("other_lifts").get(lift, {}).get("value", [str(one) for one in Region])
-    return region not in loaded
-
-
-def unaffected_lifts(region: str | None) -> list[tuple[str, str]]:
-    """Every lift that may go on as usual, with its name."""
-    return [(key, name) for key, name in lift_choices() if is_unaffected(key, region)]
+    return not sore & frozenset(loaded)
 
 
 def usual_lifts(session: Session, stock: Stock) -> tuple[Usual, ...]:
     """Unaffected lifts that this lifter does and that are not planned today, the ones done last first."""
     lifter = session.lifter
-    region = session.episode.region if session.episode else None
+    sore = sore_regions(lifter)
     planned = {line.lift for line in session.lines.all()}
     known = {**best_as_usual(lifter, stock), **_from_sessions(lifter, session)}
-    found = [one for one in known.values() if one.lift not in planned and is_unaffected(one.lift, region)]
+    found = [one for one in known.values() if one.lift not in planned and is_unaffected(one.lift, sore)]
     return tuple(sorted(found, key=lambda one: one.day, reverse=True))
 
 

@@ -228,16 +228,17 @@ class SetForm(AskingForm):
         }
 
 
-def set_values(row: DoneSet) -> dict[str, Any]:
-    """What the form shows of a stored set."""
-    return {
+def set_values(row: DoneSet, *, kept: bool) -> dict[str, Any]:
+    """What the form shows of a stored set; without consent no scores."""
+    shown = {
         "load": f"{plain(row.load)} {row.unit}",
         "reps": row.reps,
         "rpe": plain(row.rpe) if row.rpe is not None else "",
-        "pain": row.pain,
-        "acceptable": {True: "yes", False: "no"}.get(row.acceptable, ""),  # type: ignore[arg-type]
-        "spreading": row.spreading,
     }
+    if not kept:
+        return shown
+    acceptable = "" if row.acceptable is None else "yes" if row.acceptable else "no"
+    return {**shown, "pain": row.pain, "acceptable": acceptable, "spreading": row.spreading}
 
 
 class ScoreForm(AskingForm):

@@ -73,7 +73,9 @@ def one_set(request: HttpRequest, session_id: int, set_id: int) -> HttpResponse:
     done = get_object_or_404(
         DoneSet.objects.select_related("line", "session__lifter__gym"), pk=set_id, session=row, search=None
     )
-    form = _set_form(request, done.line, initial=set_values(done), done=done)
+    form = _set_form(
+        request, done.line, initial=set_values(done, kept=consent_of(row.lifter) is not None), done=done
+    )
     if request.method == "POST" and form.is_valid():
         done_sets.change_set(done, changes=form.changes(), by=staff_of(request), now=now())
         return redirect("session", row.pk)
