@@ -354,6 +354,13 @@ def test_without_consent_the_set_is_kept_and_its_score_is_not(signed_in, lifter,
     assert "the scores are not kept" in signed_in.get(answer.url).content.decode()
 
 
+def test_without_consent_what_to_do_is_still_said(signed_in, lifter, planned):
+    lifter_actions.withdraw_consent(lifter, now=at("2026-11-23 18:00"))
+    answer = work(signed_in, planned, "7", acceptable="no")
+    assert "Pain 7: one rung down now" in signed_in.get(answer.url).content.decode()
+    assert planned.done_sets.get(kind="work").pain is None
+
+
 def test_a_session_of_another_gym_is_not_there(client, signed_in, planned):
     from floorward.actions import gyms
 

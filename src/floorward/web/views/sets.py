@@ -199,6 +199,9 @@ def _tell(request: HttpRequest, logged: Logged, report: SetReport) -> None:
         messages.info(request, sentence_for("set-stored", numbers))
     elif not logged.kept and report.pain is not None:
         messages.info(request, sentence_for("not-kept", {}))
+        limit = logged.row.session.lifter.gym.ceiling_set
+        if report.pain > limit or report.acceptable is False or report.spreading:
+            messages.warning(request, sentence_for("ease-now", {"pain": report.pain}))
 
 
 def _line(row: Session, line_id: int | None) -> Line:
