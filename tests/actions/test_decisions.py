@@ -353,3 +353,12 @@ def test_the_nights_when_the_clocks_change_keep_their_morning(lifter, coach, nig
     moment = at(f"{following} 06:30")
     record_morning(spell, Answer(day=following, score=3), now=moment)
     assert only(spell, moment).ruling.code == "R3"
+
+
+def test_a_decision_remembers_what_iron_and_wood_did_to_the_step(episode, coach):
+    from floorward.reports.reasons import reasons
+
+    session = evening(episode, MONDAY, "20")
+    row = decide(session, "deadlift", seen=only(episode).seen, by=coach, now=NOON)
+    assert (row.change, row.numbers["ruled"]) == ("hold", "forward")
+    assert [reason.code for reason in reasons(row.rule, row.numbers)] == ["rule-R8", "step-waits"]

@@ -160,6 +160,17 @@ def test_without_consent_nothing_about_health_is_shown(today, lifter, coach):
     assert "low back" not in lanes["to watch"]
 
 
+def test_a_lock_without_consent_stands_and_names_no_region(today, lifter, coach):
+    episode = sore_back(lifter, coach)
+    Screening.objects.create(
+        episode=episode, at=NOON, asked_by=coach, answers={}, outcome="same-day", locks="region"
+    )
+    withdraw_consent(lifter, now=NOON)
+    lane = today()["to send"]
+    assert "The sore lift is locked" in lane
+    assert "low back" not in lane
+
+
 def test_the_page_is_of_ones_own_lifters_and_of_everybodys_on_request(today, lifter, gym, coach, owner):
     for row, by in ((lifter, coach), (somebody(gym, owner, "Ines Halloran"), owner)):
         episode = sore_back(row, by)

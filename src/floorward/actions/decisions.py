@@ -11,7 +11,7 @@ from typing import Any
 
 from floorward.actions.lifters import consent_of
 from floorward.actions.outdated import mark_outdated
-from floorward.actions.proposals import Proposal, all_proposals, numbers_of, proposal_for, proposals
+from floorward.actions.proposals import Proposal, all_proposals, proposal_for, proposals
 from floorward.core.findings import Finding, Weight, refused
 from floorward.core.plan_change import next_load, override_findings
 from floorward.core.rules import Change, Ruling, StepSize
@@ -158,7 +158,7 @@ def _store(proposal: Proposal, taken: Choice, *, reason: str, by: Staff, now: da
         row = Decision(episode=proposal.episode, session=proposal.trained.session, lift=proposal.lift)
     else:
         _leave_trace(row, by, now)
-    row.rule, row.numbers = proposal.ruling.code, numbers_of(proposal.ruling, proposal.last)
+    row.rule, row.numbers = proposal.ruling.code, dict(proposal.numbers)
     row.proposed_change, row.proposed_load = proposal.change, proposal.plan.load
     row.proposed_height_mm = proposal.plan.height_mm or 0
     row.change, row.load, row.height_mm = taken.change, taken.load, taken.height_mm

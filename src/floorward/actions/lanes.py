@@ -15,11 +15,12 @@ from floorward.storage.models import Episode, Lifter, MorningCheck, Session, Sta
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Who:
-    """Whose slip it is. `mark` is empty where nothing about health may be shown; `session` is today's, if there is one."""
+    """Whose slip it is. Where nothing about health may be shown (not `kept`), `mark` is empty; `session` is today's, if any."""
 
     lifter: Lifter
     episode: Episode
     day_number: int
+    kept: bool
     mark: Drawing | str = ""
     session: Session | None = None
 

@@ -176,7 +176,7 @@ def _step(row: Trained, decision: Decision | None, checks: Checks) -> Step:
         step,
         next_rise_mm=max(decision.height_mm - full, 0),
         sign=sign("send" if decision.change == "stop" else decision.change),
-        reasons=reasons(decision.rule, decision.proposed_change, decision.numbers),
+        reasons=reasons(decision.rule, decision.numbers),
         other=taken != (decision.proposed_change, decision.proposed_load, decision.proposed_height_mm),
     )
 

@@ -3,8 +3,8 @@
 A proposal is worked out anew from the log each time it is asked for. Only what a coach decides is stored.
 """
 
-from collections.abc import Sequence
-from dataclasses import dataclass, replace
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, field, replace
 from datetime import date, datetime
 from decimal import Decimal
 from typing import Any
@@ -33,6 +33,7 @@ class Proposal:
     Attributes:
         change: which way, once plates and blocks are reckoned with: a step forward that cannot be loaded holds.
         plan: the next load and height; both None where the lift stops.
+        numbers: what the rule read and what iron and wood did to it; kept with a decision.
         reasons: why, in the order to be read.
         rig: what goes on the bar and under it; None where the lift stops.
         reach: what this bar can carry and where it can stand.
@@ -50,6 +51,7 @@ class Proposal:
     ruling: Ruling
     change: Change
     plan: PlannedChange
+    numbers: Mapping[str, Any] = field(hash=False)
     reasons: tuple[Finding, ...]
     rig: Rig | None
     reach: Reach
@@ -114,14 +116,17 @@ def protocol_of(gym: Gym) -> Protocol:
     return protocol_from({**settings, "revision": gym.protocol_version})[0]
 
 
-def numbers_of(ruling: Ruling, last: Exposure) -> dict[str, Any]:
-    """The numbers behind a ruling, as they are kept with a decision."""
+def numbers_of(ruling: Ruling, last: Exposure, *, limit: str = "") -> dict[str, Any]:
+    """The numbers behind a ruling, as they are kept with a decision; `limit` is what iron and wood did to it."""
     done = {
         "load": last.load,
         "height_mm": last.height_mm,
         "reps": last.reps,
         "target_reps": last.target_reps,
         "rpe": last.rpe,
+        "ruled": ruling.change,
+        "limit": limit,
+        "cap_percent": value("rules", "R8", "cap_percent"),
     }
     return {name: _plain(number) for name, number in {**done, **ruling.numbers}.items()}
 
@@ -141,6 +146,7 @@ def _proposal(history: History, rows: Sequence[Trained], stock: Stock, today: da
         protocol=protocol,
         settled_in_row=settled,
     )
+    numbers = numbers_of(ruling, last, limit=_limit(ruling, plan, last, reach, whole=whole))
     decision = history.decisions.get((newest.session.pk, newest.lift))
     return Proposal(
         episode=history.episode,
@@ -150,10 +156,8 @@ def _proposal(history: History, rows: Sequence[Trained], stock: Stock, today: da
         ruling=ruling,
         change=_change(ruling, plan),
         plan=plan,
-        reasons=(
-            *reasons(ruling.code, ruling.change, numbers_of(ruling, last)),
-            *_limits(ruling, plan, last, reach, whole=whole),
-        ),
+        numbers=numbers,
+        reasons=reasons(ruling.code, numbers),
         rig=_planned_rig(newest, stock, plan),
         reach=reach,
         settled=settled,
@@ -213,20 +217,16 @@ def _change(ruling: Ruling, plan: PlannedChange) -> Change:
     return Change.HOLD if held else Change.STOP if plan.changed is Changed.STOP else ruling.change
 
 
-def _limits(
-    ruling: Ruling, plan: PlannedChange, last: Exposure, reach: Reach, *, whole: bool
-) -> tuple[Finding, ...]:
-    """What iron and wood did to the ruling."""
+def _limit(ruling: Ruling, plan: PlannedChange, last: Exposure, reach: Reach, *, whole: bool) -> str:
+    """What iron and wood did to the ruling: the code of its sentence, or nothing."""
     if plan.changed is Changed.VARIATION:
-        return (Finding(code="variation-due"),)
+        return "variation-due"
     if ruling.change is not Change.FORWARD or plan.changed is not Changed.NOTHING:
-        return ()
+        return ""
     if not whole:
         lower = any(height_mm < last.height_mm for height_mm in reach.heights_mm)
-        return (Finding(code="bar-waits" if lower else "bar-stays"),)
-    if next_above(reach.loads, last.load) is None:
-        return (Finding(code="stock-ends"),)
-    return (Finding(code="step-waits", numbers={"cap_percent": value("rules", "R8", "cap_percent")}),)
+        return "bar-waits" if lower else "bar-stays"
+    return "stock-ends" if next_above(reach.loads, last.load) is None else "step-waits"
 
 
 def _planned_rig(newest: Trained, stock: Stock, plan: PlannedChange) -> Rig | None:

@@ -79,7 +79,14 @@ def _who(case: Case, today: date) -> Who:
     episode, place = case.episode, case.place()
     days = (today - episode.since).days
     drawn = mark(*place) if place and case.kept else mark(None) if case.kept else ""
-    return Who(lifter=episode.lifter, episode=episode, day_number=days, mark=drawn, session=case.session)
+    return Who(
+        lifter=episode.lifter,
+        episode=episode,
+        day_number=days,
+        kept=case.kept,
+        mark=drawn,
+        session=case.session,
+    )
 
 
 def _stopped(case: Case, today: date) -> Stopped:

@@ -11,20 +11,22 @@ from floorward.core.findings import Finding
 Numbers = Mapping[str, Any]
 
 
-def reasons(rule: str, change: str, numbers: Numbers) -> tuple[Finding, ...]:
+def reasons(rule: str, numbers: Numbers) -> tuple[Finding, ...]:
     """The findings of a ruling.
 
     Args:
         rule: R0 to R8, E1, E2 or none.
-        change: forward, hold, back or stop, as the rule said.
-        numbers: what the rule read: B, D, A, M and its own; for E1 and E2 also `rule`, the one underneath.
+        numbers: what the rule read: B, D, A, M and its own; `ruled`, the change it asked for; `rule`, the one underneath E1 and E2;
+            `limit`, the code of what iron and wood did to it.
     """
-    filled, under = _filled(numbers), numbers.get("rule")
-    codes = [_code(under, change, numbers)] if under else []
+    filled, under, ruled = _filled(numbers), numbers.get("rule"), numbers.get("ruled", "")
+    codes = [_code(under, ruled, numbers)] if under else []
     if under != rule:
-        codes.append(_code(rule, change, numbers))
+        codes.append(_code(rule, ruled, numbers))
     if rule != "E2" and "step_backs" in numbers:
         codes.append("rule-E2")
+    if numbers.get("limit"):
+        codes.append(numbers["limit"])
     return tuple(Finding(code=code, numbers=filled) for code in codes)
 
 
