@@ -7,7 +7,7 @@ import pytest
 
 from floorward.core.body import Body, bodies_like, body_of, stack
 from floorward.core.effort import STRENGTHS, effort_of, fill_shares
-from floorward.core.geometry import BOUNDS, EQUAL, At, rules_of, task_levers
+from floorward.core.geometry import BOUNDS, EQUAL, look_at, rules_of, task_levers
 from floorward.core.lifts import Fixes, catalogue
 from floorward.core.posture import best_starts, described, easiest, easiest_from, near_easiest
 from floorward.core.records import Person, Sex
@@ -147,11 +147,11 @@ def test_the_slopes_are_those_of_the_rows(key):
     def rows(unknowns):
         shank, thigh, arm, trunk = unknowns
         angles = Angles(shank=shank, thigh=thigh, trunk=trunk, arm=arm)
-        moments = moments_of(levers, angles)
+        at = look_at(task, levers, angles)
         values, slopes = np.empty((5 + len(rules), 60)), np.zeros((5 + len(rules), 4, 60))
-        fill_shares(values, slopes, levers, angles, moments, STRENGTHS)
+        fill_shares(values, slopes, levers.side, angles, at.moments, at.turns, STRENGTHS)
         for row, rule in enumerate(rules, start=5):
-            values[row], turns = rule(At(task=task, levers=levers, angles=angles, moments=moments))
+            values[row], turns = rule(at)
             for unknown, turn in turns.items():
                 slopes[row, unknown] = turn
         return values, slopes

@@ -72,14 +72,24 @@ def grid_of(body: Body, lift: Lift, places: Sequence[Place], loads_kg: Array) ->
     gives the same postures at a fraction of the time.
     """
     keys = np.unique(np.linspace(0, len(loads_kg) - 1, min(_KEY_LOADS, len(loads_kg))).round().astype(int))
-    few = _tasks(body, lift, places, loads_kg[keys])
-    starts = two_ways(few).reshape(4, len(places), len(keys), -1)
-    after = np.clip(np.searchsorted(keys, np.arange(len(loads_kg))), 0, len(keys) - 1)
-    before = np.maximum(after - 1, 0)
-    both = np.concatenate([starts[:, :, before], starts[:, :, after]], axis=-1)
-    all_of_them = _tasks(body, lift, places, loads_kg)
-    found = easiest_from(all_of_them, both.reshape(4, len(places) * len(loads_kg), -1), steps=4)
+    shape = (4, len(places), len(keys), 2)
+    ways = two_ways(_tasks(body, lift, places, loads_kg[keys])).reshape(shape)
+    starts = _between_keys(ways, loads_kg[keys], loads_kg).reshape(4, len(places) * len(loads_kg), -1)
+    found = easiest_from(_tasks(body, lift, places, loads_kg), starts, steps=4, near=True)
     return _grid(found, loads_kg, (len(places), len(loads_kg)))
+
+
+def _between_keys(ways: Array, key_loads_kg: Array, loads_kg: Array) -> Array:
+    """Starts for every load from the two ways at the loads around it: on the lines between, and each one's first as it is.
+
+    Shapes: ways (4, places, keys, 2), result (4, places, loads, 4).
+    """
+    after = np.minimum(np.searchsorted(key_loads_kg, loads_kg), len(key_loads_kg) - 1)
+    before = np.maximum(after - 1, 0)
+    gap = np.maximum(key_loads_kg[after] - key_loads_kg[before], 1e-9)
+    share = np.clip((loads_kg - key_loads_kg[before]) / gap, 0.0, 1.0)[:, None]
+    line = (1 - share) * ways[:, :, before] + share * ways[:, :, after]
+    return np.concatenate([line, ways[:, :, before, :1], ways[:, :, after, :1]], axis=-1)
 
 
 @lru_cache(maxsize=1024)

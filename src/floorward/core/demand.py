@@ -14,6 +14,7 @@ from numpy.typing import NDArray
 
 from floorward import tables
 from floorward.core.body import Body, bodies_like, body_of
+from floorward.core.geometry import joined
 from floorward.core.held_trunk import held_trunk_states
 from floorward.core.lifts import Lift, Model, catalogue
 from floorward.core.posture import Postures, best_starts, easiest_from, near_easiest
@@ -112,13 +113,14 @@ def demand_at(
         return _held_trunk(person, lift, load_kg, given)
     task = task_of(lift, _body(person), np.array([load_kg]), place, given)
     up = on_the_way_up(task, lift, _WAY_UP if way_up else _WAY_UP[:1])
+    alike = task_of(lift, _bodies(person), np.full(_BODIES, load_kg), place, given)
     starts = best_starts(up)
-    postures = easiest_from(up, starts)
+    all_starts = np.concatenate([starts, np.repeat(starts[:, :1], _BODIES, axis=1)], axis=1)
+    found = easiest_from(joined(up, alike), all_starts)
+    postures, bodies = found.split(len(up.load_kg))
     if not np.isfinite(postures.effort[0]):
         return Unreachable(code=postures.worst[0], numbers={"short_mm": float(postures.breach_m[0]) * 1000.0})
     styles = near_easiest(task, float(postures.angles.trunk[0]), float(postures.effort[0]))
-    alike = task_of(lift, _bodies(person), np.full(_BODIES, load_kg), place, given)
-    bodies = easiest_from(alike, np.repeat(starts[:, :1], _BODIES, axis=1))
     thighs = _quantities(styles)["thigh_deg"]
     return _demand(
         load_kg=load_kg,

@@ -12,7 +12,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from floorward import tables
-from floorward.core.statics import GRAVITY, Angles, Levers, Moments
+from floorward.core.statics import GRAVITY, Angles, Levers, Moments, Sines
 
 Array = NDArray[np.float64]
 
@@ -90,11 +90,18 @@ def effort_of(angles: Angles, moments: Moments, strengths: Strengths = STRENGTHS
 
 
 def fill_shares(
-    values: Array, slopes: Array, levers: Levers, angles: Angles, moments: Moments, strengths: Strengths
+    values: Array,
+    slopes: Array,
+    side: Array,
+    angles: Angles,
+    moments: Moments,
+    turns: tuple[Array, ...],
+    strengths: Strengths,
 ) -> None:
     """Write the five shares into the first rows of `values` (rows, *cases) and `slopes` (rows, 4, *cases).
 
-    Slopes are against SHANK, THIGH, ARM, TRUNK. A share m/c changes by (m' - m c'/c) / c.
+    Slopes are against SHANK, THIGH, ARM, TRUNK; `turns` are the `moment_slopes`, `side` the cosine of the turnout.
+    A share m/c changes by (m' - m c'/c) / c.
     """
     hip, hip_turn = capacity(np.pi - angles.hip, strengths.hip)
     knee, knee_turn = _signed(moments.knee, np.pi - angles.knee, strengths.knee, strengths.knee_flexor)
@@ -106,8 +113,7 @@ def fill_shares(
     values[2] = moments.l5s1 / strengths.l5s1
     values[3] = moments.ankle / ankle
     values[4] = moments.shoulder / strengths.shoulder
-    shank, thigh, arm, trunk, l5s1_trunk = moment_slopes(levers, angles)
-    side = levers.side
+    shank, thigh, arm, trunk, l5s1_trunk = turns
     slopes[0, ARM] = arm / hip
     slopes[0, TRUNK] = (trunk + values[0] * hip_turn) / hip
     slopes[0, THIGH] = values[0] * hip_turn / hip
@@ -124,13 +130,13 @@ def fill_shares(
     slopes[4, ARM] = arm / strengths.shoulder
 
 
-def moment_slopes(levers: Levers, angles: Angles) -> tuple[Array, Array, Array, Array, Array]:
+def moment_slopes(levers: Levers, sines: Sines) -> tuple[Array, Array, Array, Array, Array]:
     """How moments change per radian: the shank's and thigh's own levers, the arm's, the trunk's at hip and at L5/S1."""
-    up, level = np.sin(angles.trunk), np.cos(angles.trunk)
+    up, level = sines.trunk
     return (
-        -GRAVITY * levers.shank * np.sin(angles.shank),
-        -GRAVITY * levers.thigh * np.sin(angles.thigh),
-        GRAVITY * levers.hands * np.cos(angles.arm),
+        -GRAVITY * levers.shank * sines.shank[0],
+        -GRAVITY * levers.thigh * sines.thigh[0],
+        GRAVITY * levers.hands * sines.arm[1],
         GRAVITY * (levers.hip_upright * level - levers.hip_level * up),
         GRAVITY * (levers.l5s1_upright * level - levers.l5s1_level * up),
     )

@@ -12,9 +12,19 @@ import numpy as np
 from numpy.typing import NDArray
 
 from floorward import tables
-from floorward.core.body import Body
+from floorward.core.body import Body, stack
 from floorward.core.effort import ARM, SHANK, THIGH, TRUNK, Strengths, moment_slopes
-from floorward.core.statics import GRAVITY, Angles, Holding, Levers, Moments, levers_of
+from floorward.core.statics import (
+    GRAVITY,
+    Angles,
+    Holding,
+    Levers,
+    Moments,
+    Sines,
+    levers_of,
+    moments_from,
+    sines_of,
+)
 
 Array = NDArray[np.float64]
 
@@ -73,14 +83,51 @@ def _each(task: Task, body: Body, change: Callable[[Array], Array]) -> Task:
     )
 
 
+def joined(one: Task, other: Task) -> Task:
+    """The cases of both, which must be of one lift."""
+    pairs = {name: np.concatenate([getattr(one, name), getattr(other, name)]) for name in _ARRAYS}
+    arms = [np.broadcast_to(task.holding.arm_m, task.load_kg.shape) for task in (one, other)]
+    return Task(
+        body=stack((one.body, other.body)),
+        holding=replace(one.holding, arm_m=np.concatenate(arms)),
+        contact=one.contact,
+        strengths=one.strengths,
+        upper_share=one.upper_share,
+        **pairs,
+    )
+
+
 @dataclass(frozen=True, slots=True, kw_only=True)
 class At:
-    """One look at many postures: what the rules read, so that nothing is worked out twice."""
+    """One look at many postures: what the rules read, so that nothing is worked out twice.
+
+    Attributes:
+        turns: the moments' slopes, as `effort.moment_slopes` gives them.
+        off_centre_m: the whole's centre of mass in front of the middle of the foot.
+    """
 
     task: Task
     levers: Levers
     angles: Angles
+    sines: Sines
     moments: Moments
+    turns: tuple[Array, ...]
+    off_centre_m: Array
+
+
+def look_at(task: Task, levers: Levers, angles: Angles) -> At:
+    """All that rules and effort read of these postures."""
+    sines = sines_of(angles)
+    moments = moments_from(levers, sines)
+    return At(
+        task=task,
+        levers=levers,
+        angles=angles,
+        sines=sines,
+        moments=moments,
+        turns=moment_slopes(levers, sines),
+        off_centre_m=moments.centre_x - task.body.mid_foot_m * levers.side,
+    )
 
 
 Row = tuple[Array, Mapping[int, Array | float]]
@@ -108,19 +155,19 @@ _ARMS_BACK = _radians("arms_back")
 
 def hand_height(at: At) -> Row:
     """The hands are where the handle is."""
-    body, angles, arm = at.task.body, at.angles, at.task.holding.arm_m
+    body, sines, arm = at.task.body, at.sines, at.task.holding.arm_m
     height = (
         body.ankle_height_m
-        + body.shank_m * np.sin(angles.shank)
-        + body.thigh_m * np.sin(angles.thigh)
-        + body.trunk_m * np.sin(angles.trunk)
-        - arm * np.cos(angles.arm)
+        + body.shank_m * sines.shank[0]
+        + body.thigh_m * sines.thigh[0]
+        + body.trunk_m * sines.trunk[0]
+        - arm * sines.arm[1]
     )
     return height - at.task.hand_height_m, {
-        SHANK: body.shank_m * np.cos(angles.shank),
-        THIGH: body.thigh_m * np.cos(angles.thigh),
-        TRUNK: body.trunk_m * np.cos(angles.trunk),
-        ARM: arm * np.sin(angles.arm),
+        SHANK: body.shank_m * sines.shank[1],
+        THIGH: body.thigh_m * sines.thigh[1],
+        TRUNK: body.trunk_m * sines.trunk[1],
+        ARM: arm * sines.arm[0],
     }
 
 
@@ -151,25 +198,23 @@ def knee_angle(at: At) -> Row:
 
 def balance_forward(at: At) -> Row:
     """The whole's centre of mass is not too far in front of the middle of the foot."""
-    off, turns = _off_centre(at)
-    return _BALANCE_M - off, {unknown: -turn for unknown, turn in turns.items()}
+    return _BALANCE_M - at.off_centre_m, _swaying(at, -1.0)
 
 
 def balance_back(at: At) -> Row:
     """Nor too far behind it."""
-    off, turns = _off_centre(at)
-    return _BALANCE_M + off, turns
+    return _BALANCE_M + at.off_centre_m, _swaying(at, 1.0)
 
 
 def bar_and_leg(at: At) -> Row:
     """The bar passes in front of the shin or over the thigh, both lines seen from the side and from the knee."""
-    body, angles, side = at.task.body, at.angles, at.levers.side
-    arm_x, arm_y = at.task.holding.arm_m * np.sin(angles.arm), at.task.holding.arm_m * np.cos(angles.arm)
-    thigh_x, thigh_y = body.thigh_m * np.cos(angles.thigh), body.thigh_m * np.sin(angles.thigh)
-    trunk_x, trunk_y = body.trunk_m * np.cos(angles.trunk), body.trunk_m * np.sin(angles.trunk)
+    body, side, arm = at.task.body, at.levers.side, at.task.holding.arm_m
+    arm_x, arm_y = arm * at.sines.arm[0], arm * at.sines.arm[1]
+    thigh_y, thigh_x = body.thigh_m * at.sines.thigh[0], body.thigh_m * at.sines.thigh[1]
+    trunk_y, trunk_x = body.trunk_m * at.sines.trunk[0], body.trunk_m * at.sines.trunk[1]
     place = trunk_x + arm_x - thigh_x * side, thigh_y + trunk_y - arm_y
-    shin = _in_front(place, angles.shank, -side, _SHIN_GAP_M)
-    thigh = _in_front(place, angles.thigh, side, _THIGH_GAP_M)
+    shin = _in_front(place, at.sines.shank, -side, _SHIN_GAP_M)
+    thigh = _in_front(place, at.sines.thigh, side, _THIGH_GAP_M)
     on_shin = shin[0] >= thigh[0]
     room, turn, out, up = (np.where(on_shin, one, other) for one, other in zip(shin, thigh, strict=True))
     return room, {
@@ -272,27 +317,22 @@ def _given(actual: Array, target: Array, *unknowns: int) -> Row:
 
 
 def _in_front(
-    place: tuple[Array, Array], angle: Array, side: Array, gap_m: float
+    place: tuple[Array, Array], sines: tuple[Array, Array], side: Array, gap_m: float
 ) -> tuple[Array, Array, Array, Array]:
     """Room in front of a line through the knee, its change as the line turns, and its outward direction (x, y)."""
     x, y = place
-    out, up = np.sin(angle), np.cos(angle) * side
-    length = np.hypot(out, up)
-    ahead = (out * x + up * y) / length
-    turn = (np.cos(angle) * x - out * side * y) / length
-    stretch = out * np.cos(angle) * (1 - side**2) / length**2
-    return ahead - gap_m, turn - ahead * stretch, out / length, up / length
+    out, up = sines[0], sines[1] * side
+    length = 1.0 / np.sqrt(out * out + up * up)
+    out_x, out_y = out * length, up * length
+    ahead = out_x * x + out_y * y
+    turn = (sines[1] * x - out * side * y) * length
+    stretch = out_x * sines[1] * (1 - side * side) * length
+    return ahead - gap_m, turn - ahead * stretch, out_x, out_y
 
 
-def _off_centre(at: At) -> tuple[Array, dict[int, Array]]:
-    """The centre of mass in front of the middle of the foot [m], and its change with the angles."""
-    shank, thigh, arm, trunk, _ = moment_slopes(at.levers, at.angles)
-    scale = 1.0 / (GRAVITY * at.levers.whole_kg)
-    side = at.levers.side
-    off = at.moments.centre_x - at.task.body.mid_foot_m * side
-    return off, {
-        SHANK: shank * side * scale,
-        THIGH: -thigh * side * scale,
-        ARM: arm * scale,
-        TRUNK: trunk * scale,
-    }
+def _swaying(at: At, sign: float) -> dict[int, Array]:
+    """How the centre of mass moves with the angles [m/rad], times a sign."""
+    shank, thigh, arm, trunk, _ = at.turns
+    scale = sign / (GRAVITY * at.levers.whole_kg)
+    level = at.levers.side * scale
+    return {SHANK: shank * level, THIGH: -thigh * level, ARM: arm * scale, TRUNK: trunk * scale}

@@ -5,24 +5,26 @@ Looking along the whole range finds both valleys where there are two (sitting in
 from one start would miss. docs/science/posture.md says what this can and cannot tell.
 """
 
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, fields, replace
+from typing import TypeVar
 
 import numpy as np
 from numpy.typing import NDArray
 
 from floorward import tables
 from floorward.core.effort import SHARES, effort_of, fill_shares
-from floorward.core.geometry import EQUAL, At, Task, hand_height, rules_of, task_levers
-from floorward.core.statics import GRAVITY, Angles, Joints, Moments, joints_of, moments_of
+from floorward.core.geometry import EQUAL, Task, hand_height, look_at, rules_of, task_levers
+from floorward.core.statics import GRAVITY, Angles, Joints, Moments, joints_of
 from floorward.maths.least_squares import Rows, Solved, broken, minimise
 
 Array = NDArray[np.float64]
+_Part = TypeVar("_Part", Angles, Joints, Moments)
 
 _BREACH_M = 5e-4
 _SOFT_M = 0.02
-_TRUNK_RAD = np.radians(np.linspace(1.0, 89.0, 23))
-_VALLEYS = 3
-_LOOK, _LONGER, _EXACT = 8, 25, 3
+_TRUNK_RAD = np.radians(np.linspace(1.0, 89.0, 18))
+_VALLEYS = 2
+_LOOK, _LONGER, _EXACT = 6, 25, 3
 _SETTLED = 1e-6
 _BLOCK = 3000
 _REACH_RAD = 0.35
@@ -49,19 +51,38 @@ class Postures:
     breach_m: Array
     worst: tuple[str, ...]
 
+    def split(self, first: int) -> tuple["Postures", "Postures"]:
+        """The first so many cases and the rest."""
+        return self._cases(slice(0, first)), self._cases(slice(first, None))
+
+    def _cases(self, rows: slice) -> "Postures":
+        return Postures(
+            angles=_sliced(self.angles, rows),
+            joints=_sliced(self.joints, rows),
+            moments=_sliced(self.moments, rows),
+            effort=self.effort[rows],
+            breach_m=self.breach_m[rows],
+            worst=self.worst[rows],
+        )
+
+
+def _sliced(part: _Part, rows: slice) -> _Part:
+    return replace(part, **{row.name: getattr(part, row.name)[rows] for row in fields(part)})
+
 
 def easiest(task: Task) -> Postures:
     """The posture of least effort of every case, shape (cases,)."""
     return easiest_from(task, best_starts(task))
 
 
-def easiest_from(task: Task, starts: Array, steps: int = 10) -> Postures:
+def easiest_from(task: Task, starts: Array, steps: int = 10, *, near: bool = False) -> Postures:
     """As `easiest`, from given starts of shape (4, cases, starts) instead of a look over the whole range.
 
-    Every start is followed for `steps` before the best is chosen; near ones need few.
+    Every start is followed for `steps` before the best is chosen. Where the starts are `near` solutions themselves, few steps
+    do, and only the best start of a case that is not settled by then is followed longer.
     """
     blocks = _blocks(len(task.load_kg), starts.shape[2])
-    found = [_closed_in(task.take(rows), starts[:, rows], steps) for rows in blocks]
+    found = [_closed_in(task.take(rows), starts[:, rows], steps, near=near) for rows in blocks]
     return described(task, _angles(np.concatenate(found, axis=1)))
 
 
@@ -82,7 +103,7 @@ def _blocks(cases: int, tries: int) -> list[NDArray[np.intp]]:
     return np.array_split(np.arange(cases), max(1, cases * tries // _BLOCK))
 
 
-def _closed_in(task: Task, starts: Array, steps: int) -> Array:
+def _closed_in(task: Task, starts: Array, steps: int, *, near: bool) -> Array:
     """The best of the starts followed to its end, unknowns of shape (4, cases); the few slow cases are followed longer."""
     found = _solve(task.column(), starts, steps)
     column = _score(found).argmin(axis=1)[:, None]
@@ -90,7 +111,8 @@ def _closed_in(task: Task, starts: Array, steps: int) -> Array:
     unsure = (found.falling > _SETTLED) | (found.breach.max(axis=0) > _BREACH_M)
     slow = np.flatnonzero(np.take_along_axis(unsure, column, axis=1)[:, 0])
     if len(slow):
-        longer = _solve(task.take(slow).column(), found.unknowns[:, slow], _LONGER)
+        starts = best[:, slow] if near else found.unknowns[:, slow]
+        longer = _solve(task.take(slow).column(), starts, _LONGER)
         best[:, slow] = _pick(longer.unknowns, _score(longer).argmin(axis=1)[:, None])
     return _mended(task.column(), best)[..., 0]
 
@@ -131,8 +153,8 @@ def near_easiest(task: Task, trunk_rad: float, effort: float) -> Postures:
 def described(task: Task, angles: Angles) -> Postures:
     """Moments, effort and rules of given postures, one a case."""
     levers = task_levers(task)
-    moments = moments_of(levers, angles)
-    at = At(task=task, levers=levers, angles=angles, moments=moments)
+    at = look_at(task, levers, angles)
+    moments = at.moments
     rules = rules_of(task)
     slacks = np.stack([np.broadcast_to(rule(at)[0], angles.shank.shape) for rule in rules])
     breach = broken(slacks, np.array([rule in EQUAL for rule in rules]))
@@ -166,13 +188,12 @@ def _solve(task: Task, start: Array, iterations: int, weight: float = 300.0, dam
     def rows(unknowns: Array) -> tuple[Array, Array]:
         """Shares and slacks at these angles, and their slopes."""
         angles = _angles(unknowns)
-        moments = moments_of(levers, angles)
+        at = look_at(task, levers, angles)
         values = np.empty((len(SHARES) + len(rules), *unknowns.shape[1:]))
         slopes = np.zeros((len(values), *unknowns.shape))
-        fill_shares(values, slopes, levers, angles, moments, task.strengths)
+        fill_shares(values, slopes, levers.side, angles, at.moments, at.turns, task.strengths)
         values[: len(SHARES)] *= scale
         slopes[: len(SHARES)] *= scale
-        at = At(task=task, levers=levers, angles=angles, moments=moments)
         for row, rule in enumerate(rules, start=len(SHARES)):
             values[row], turns = rule(at)
             for unknown, turn in turns.items():

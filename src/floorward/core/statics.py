@@ -44,6 +44,16 @@ class Angles:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class Sines:
+    """Sine and cosine of each angle, worked out once for all that reads them."""
+
+    shank: tuple[Array, Array]
+    thigh: tuple[Array, Array]
+    trunk: tuple[Array, Array]
+    arm: tuple[Array, Array]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class Holding:
     """How the load is carried.
 
@@ -172,11 +182,26 @@ def levers_of(body: Body, holding: Holding, load_kg: Array, turnout: Array | flo
 
 def moments_of(levers: Levers, angles: Angles) -> Moments:
     """Net moments of a posture that is held still."""
-    level, upright, arm = np.cos(angles.trunk), np.sin(angles.trunk), np.sin(angles.arm)
-    hands = levers.hands * arm
+    return moments_from(levers, sines_of(angles))
+
+
+def sines_of(angles: Angles) -> Sines:
+    """Sine and cosine of each angle."""
+    return Sines(
+        shank=(np.sin(angles.shank), np.cos(angles.shank)),
+        thigh=(np.sin(angles.thigh), np.cos(angles.thigh)),
+        trunk=(np.sin(angles.trunk), np.cos(angles.trunk)),
+        arm=(np.sin(angles.arm), np.cos(angles.arm)),
+    )
+
+
+def moments_from(levers: Levers, sines: Sines) -> Moments:
+    """As `moments_of`, from sines and cosines at hand."""
+    upright, level = sines.trunk
+    hands = levers.hands * sines.arm[0]
     hip = levers.hip_level * level + levers.hip_upright * upright + hands
-    thigh = levers.thigh * np.cos(angles.thigh)
-    ankle = hip + (levers.shank * np.cos(angles.shank) - thigh) * levers.side
+    thigh = levers.thigh * sines.thigh[1]
+    ankle = hip + (levers.shank * sines.shank[1] - thigh) * levers.side
     return Moments(
         ankle=GRAVITY * ankle,
         knee=GRAVITY * (thigh - hip / levers.side),

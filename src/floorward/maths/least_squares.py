@@ -16,6 +16,8 @@ Flags = NDArray[np.bool_]
 Residuals = Callable[[Array], tuple[Array, Array]]
 
 _ACTIVE_SET_PASSES = 2
+_SETTLED = 1e-10
+_STUCK = 1e4
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -60,7 +62,7 @@ def minimise(
             slopes (rows, unknowns, *problems).
         start: first guess, shape (unknowns, *problems).
         rows: which of them are squared, which are rules.
-        iterations: how many steps are tried.
+        iterations: how many steps are tried; fewer where all problems have settled.
         reach: the longest step of any unknown.
         damping: how much a step is held back at first; a large one only mends the rules.
     """
@@ -74,11 +76,14 @@ def minimise(
         values_there, slopes_there = residuals(trial)
         merit_there = _merit(values_there, rows, equal)
         better = merit_there <= merit
-        x = np.where(better, trial, x)
-        values = np.where(better, values_there, values)
-        slopes = np.where(better, slopes_there, slopes)
-        before, merit = merit, np.where(better, merit_there, merit)
+        for there, here in ((trial, x), (values_there, values), (slopes_there, slopes), (merit_there, merit)):
+            np.copyto(there, here, where=~better)
+        x, values, slopes = trial, values_there, slopes_there
+        before, merit = merit, merit_there
         held_back = np.where(better, held_back * 0.1, np.minimum(held_back * 20.0, 1e8))
+        stuck = ~better & (held_back > _STUCK)
+        if (stuck | (better & (before - merit <= _SETTLED * merit))).all():
+            break
     return Solved(
         unknowns=x,
         cost=(values[: rows.squared] ** 2).sum(axis=0),
