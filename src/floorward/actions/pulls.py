@@ -1,7 +1,10 @@
 """The pulls that a gym can set up for a sore lifter, as the ranking wants them: rows in, candidates out."""
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
+from decimal import Decimal
 from typing import Any
+
+from django.db.models import prefetch_related_objects
 
 from floorward.actions.rigging import (
     Stock,
@@ -13,7 +16,7 @@ from floorward.actions.rigging import (
     usual_bar,
 )
 from floorward.actions.standing import Source, Standing, standing_of
-from floorward.actions.usual import best_as_usual
+from floorward.actions.usual import Usual, best_as_usual
 from floorward.core.heights import stand_for
 from floorward.core.lifts import Family, Lift, catalogue
 from floorward.core.records import FULL_HEIGHT_MM, STANDARD_PLATE_MM, Bar, BarKind, Region, SetUp
@@ -48,7 +51,8 @@ def first_load_for(
     if accepted is None:
         return None
     stock = stock_of(episode.lifter.gym)
-    candidate = _candidate(episode, session, stock, bar, SetUp(lift=lift, height_mm=height_mm))
+    loads, best = loads_of(stock, bar, None), best_as_usual(episode.lifter, stock)
+    candidate = _candidate(episode, session, loads, bar, SetUp(lift=lift, height_mm=height_mm), best)
     options = ranked(reads.person(episode.lifter), accepted, [candidate])
     return Mass(options[0].load, candidate.unit) if options else None
 
@@ -57,12 +61,15 @@ def candidates(
     episode: Episode, accepted: Accepted, stock: Stock, session: Session | None
 ) -> Iterator[tuple[Candidate, BarRow, int]]:
     """Every pull that this gym has the iron for, with its bar and the hands' height; 0 where the lift fixes it."""
+    prefetch_related_objects([episode.lifter.gym], "bars")
+    best = best_as_usual(episode.lifter, stock)
     for lift in catalogue().values():
         bar = usual_bar(episode.lifter.gym, lift.key, episode.lifter.unit)
         if lift.family is not Family.PULL or not lift.linked or bar is None:
             continue
         for height_mm in _heights(lift, bar, stock):
-            found = _candidate(episode, session, stock, bar, SetUp(lift=lift.key, height_mm=height_mm))
+            setup = SetUp(lift=lift.key, height_mm=height_mm)
+            found = _candidate(episode, session, loads_of(stock, bar, None), bar, setup, best)
             if _is_offered(found, accepted):
                 yield found, bar, height_mm
 
@@ -102,28 +109,30 @@ def _handles(lift: Lift, bar: Bar) -> Iterator[int]:
 
 
 def _candidate(
-    episode: Episode, session: Session | None, stock: Stock, bar: BarRow, setup: SetUp
+    episode: Episode,
+    session: Session | None,
+    loads: tuple[Decimal, ...],
+    bar: BarRow,
+    setup: SetUp,
+    best: Mapping[str, Usual],
 ) -> Candidate:
+    done = _done(episode.lifter, setup).filter(session__episode=episode).exclude(session=session)
     return Candidate(
         setup=setup,
-        loads=loads_of(stock, bar, None),
+        loads=loads,
         unit=Unit(bar.unit),
-        usual=_usual(episode, stock, setup),
-        done_in_episode=_done(episode.lifter, setup)
-        .filter(session__episode=episode)
-        .exclude(session=session)
-        .exists(),
+        usual=_usual(episode, setup, best),
+        done_in_episode=done.exists(),
         in_contest=episode.lifter.sumo_allowed or setup.lift != SUMO,
     )
 
 
-def _usual(episode: Episode, stock: Stock, setup: SetUp) -> Mass | None:
+def _usual(episode: Episode, setup: SetUp, best: Mapping[str, Usual]) -> Mass | None:
     """What this lifter did there before the pain: the heaviest set written down, or the best set made usual."""
     done = _done(episode.lifter, setup).filter(session__day__lt=episode.since)
     known = [Mass(row.load.normalize(), Unit(row.unit)) for row in done]
-    if not is_raised(setup):
-        best = best_as_usual(episode.lifter, stock).get(setup.lift)
-        known += [Mass(best.load, Unit(best.unit))] if best else []
+    if not is_raised(setup) and setup.lift in best:
+        known.append(Mass(best[setup.lift].load, Unit(best[setup.lift].unit)))
     return max(known, default=None)
 
 

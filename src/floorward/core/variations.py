@@ -10,6 +10,7 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 from decimal import Decimal
 from enum import StrEnum
+from functools import lru_cache
 
 from floorward.core.atlas import equal_demand_load_kg
 from floorward.core.demand import Band, Demand, Unreachable, demand_of
@@ -125,12 +126,12 @@ def ranked(person: Person, accepted: Accepted, candidates: Iterable[Candidate]) 
 def _option(person: Person, accepted: Accepted, reference: Demand, candidate: Candidate) -> Option | None:
     same_load = demand_of(person, candidate.setup, to_kg(accepted.load))
     asked = reference.regions[accepted.region].moment_nm
-    equal = equal_demand_load_kg(
+    equal_kg = _equal_demand_kg(
         person, accepted.setup, to_kg(accepted.load), candidate.setup, accepted.region
     )
-    if isinstance(same_load, Unreachable) or equal is None or not candidate.loads:
+    if isinstance(same_load, Unreachable) or equal_kg is None or not candidate.loads:
         return None
-    limit, most_kg = _limit(accepted, candidate, equal[1])
+    limit, most_kg = _limit(accepted, candidate, equal_kg)
     most = Decimal(str(round(most_kg / to_kg(Mass(Decimal(1), candidate.unit)), 6)))
     load = at_or_under(candidate.loads, most)
     new = candidate.usual is None and candidate.setup.lift != accepted.setup.lift
@@ -155,6 +156,15 @@ def _option(person: Person, accepted: Accepted, reference: Demand, candidate: Ca
         cautions=catalogue()[candidate.setup.lift].cautions if first_time else (),
         start=same_load,
     )
+
+
+@lru_cache(maxsize=4096)
+def _equal_demand_kg(
+    person: Person, from_setup: SetUp, from_load_kg: float, to_setup: SetUp, region: Region
+) -> float | None:
+    """The most likely load at equal demand; kept, since pages ask for the same again and again."""
+    found = equal_demand_load_kg(person, from_setup, from_load_kg, to_setup, region)
+    return None if found is None else found[1]
 
 
 def _limit(accepted: Accepted, candidate: Candidate, equal_kg: float) -> tuple[Limit, float]:
