@@ -174,3 +174,38 @@ def test_a_coach_enters_a_morning_and_it_is_marked(signed_in, lifter, episode, c
     response = signed_in.post(page, {**form, "day": "2026-11-24", "score": 2, "new_symptoms": "no"})
     assert response.status_code == 302
     assert episode.mornings.get().entered_by == coach
+
+
+def test_the_card_stays_shut_behind_new_symptoms(client, door, episode):
+    said(client, door, score=1, new_symptoms="unsure")
+    response = client.get(f"{door}card")
+    assert (response.status_code, response.url) == (302, door)
+    assert b"Do not lift today" in client.get(door).content
+
+
+def test_the_card_stays_shut_while_all_heavy_work_is_locked(client, door, episode, coach):
+    from floorward.storage.models import Screening
+
+    row = Screening.objects.create(
+        episode=episode,
+        at=at("2026-11-23 20:00"),
+        asked_by=coach,
+        answers={},
+        outcome="emergency",
+        locks="person",
+    )
+    assert client.get(f"{door}card").status_code == 302
+    assert b"Do not train yet" in client.get(door).content
+    row.clearances.create(
+        day="2026-11-24", clinician_role="GP", clinician_name="Dr Ashe", entered_at=at("2026-11-24 06:00")
+    )
+    assert client.get(f"{door}card").status_code == 200
+
+
+def test_todays_card_opens_and_no_other_days(client, door, episode, lifter):
+    from tests.training import trained
+
+    trained(episode, "2026-11-23", "95")
+    page = client.get(f"{door}card").content.decode()
+    assert "No card for today" in page
+    assert "95" not in page.split("<main")[1]

@@ -12,6 +12,8 @@ from django.conf import settings
 from django.core.signing import BadSignature, Signer
 from django.db.models import Q
 
+from floorward.actions.histories import locks_on
+from floorward.actions.mornings import open_report
 from floorward.errors import Refused
 from floorward.storage import place
 from floorward.storage.models import Lifter, PersonalLink
@@ -83,6 +85,14 @@ def links_in_force(lifters: Iterable[Lifter], now: datetime) -> dict[int, LinkVi
     """The newest link that still opens of each lifter, by the lifter's number."""
     rows = PersonalLink.objects.filter(lifter__in=list(lifters), revoked_at=None, expires_at__gt=now)
     return {link.lifter_id: _view(link) for link in rows.order_by("made_at")}
+
+
+def stop_of(lifter: Lifter) -> str:
+    """Why this lifter's card stays shut: `report` for new symptoms before a screen, `lock` for all heavy work, else nothing."""
+    open_ones = list(lifter.episodes.filter(closed_at=None))
+    if any(open_report(episode) is not None for episode in open_ones):
+        return "report"
+    return "lock" if any(lock.whole_person for lock in locks_on(open_ones).values()) else ""
 
 
 def address_for(lifter: Lifter, now: datetime) -> str | None:

@@ -32,6 +32,9 @@ def by_link(view: Callable[..., HttpResponse]) -> Callable[..., HttpResponse]:
         try:
             with place.inside(links.place_of(token)):
                 lifter = links.open_link(token, now()).lifter
+                stop = links.stop_of(lifter)
+                if stop and view.__name__ != "door":  # behind a stop there is nothing but the first page
+                    return redirect("personal-link", token)
                 with timezone.override(ZoneInfo(lifter.gym.time_zone)):
                     response = view(request, lifter, token=token, **rest)
         except Refused as refusal:
@@ -50,7 +53,7 @@ def door(request: HttpRequest, lifter: Lifter, *, token: str) -> HttpResponse:
     """The morning check while it is due, else what there is for today."""
     asked = _asked(request)
     view = mornings.morning_view(lifter, now(), episode_id=asked)
-    page: dict[str, Any] = {"lifter": lifter, "view": view, "token": token}
+    page: dict[str, Any] = {"lifter": lifter, "view": view, "token": token, "stop": links.stop_of(lifter)}
     if view is None or (request.method != "POST" and not view.due and "again" not in request.GET):
         return render(request, "links/door.html", page)
     form = MorningForm(request.POST or None, view=view)
