@@ -159,3 +159,12 @@ def test_the_drawing_follows_the_choice(signed_in, lifter, found):
 
 def test_without_an_episode_the_page_leads_back(signed_in, lifter):
     assert signed_in.get(f"/lifters/{lifter.pk}/variations").url == f"/lifters/{lifter.pk}"
+
+
+def test_a_variation_stands_before_what_goes_as_usual(signed_in, lifter, found):
+    BestSet.objects.create(lifter=lifter, lift="bench-press", load=120, unit="kg", reps=5, day="2026-10-30")
+    plan(signed_in, lifter)
+    session = lifter.sessions.get()
+    signed_in.post(f"/sessions/{session.pk}/plan/usual", {"lift": "bench-press"})
+    plan(signed_in, lifter, "trap-bar-high:345")
+    assert [line.lift for line in session.lines.all()] == ["deadlift", "trap-bar-high", "bench-press"]

@@ -87,7 +87,7 @@ def done_findings(line: Line, load: Mass, stock: Stock) -> tuple[Finding, ...]:
 
 
 def add_line(session: Session, values: Mapping[str, Any]) -> Line:
-    """A new line at the end of the plan.
+    """A new line at the end of the plan; one of the sore lift before those that go as usual.
 
     Raises:
         Refused: the code of why nothing of the sore lift may be planned now; `first-time-taken` where another lift of this
@@ -100,8 +100,20 @@ def add_line(session: Session, values: Mapping[str, Any]) -> Line:
         _refuse_barred(session, values["role"])
         if values.get("first_time") and session.lines.filter(first_time=True).exists():
             raise Refused("first-time-taken")
-        last = session.lines.order_by("-order").first()
-        return Line.objects.create(session=session, order=last.order + 1 if last else 1, **values)
+        rows = list(session.lines.select_for_update())
+        place = len(rows)
+        if values["role"] != Line.Role.USUAL:
+            place = sum(row.role != Line.Role.USUAL for row in rows)
+        row = Line.objects.create(session=session, order=0, **values)
+        _number([*rows[:place], row, *rows[place:]])
+        return row
+
+
+def _number(rows: list[Line]) -> None:
+    """Write down the order of a plan's lines."""
+    for order, row in enumerate(rows, start=1):
+        row.order = order
+    Line.objects.bulk_update(rows, ["order"])
 
 
 def change_line(line: Line, *, seen_version: int, changes: Mapping[str, Any]) -> Line:
@@ -135,9 +147,7 @@ def reorder(line: Line, *, up: bool) -> None:
         other = place - 1 if up else place + 1
         if 0 <= other < len(rows):
             rows[place], rows[other] = rows[other], rows[place]
-        for order, row in enumerate(rows, start=1):
-            row.order = order
-        Line.objects.bulk_update(rows, ["order"])
+        _number(rows)
 
 
 def leave_line(line: Line, now: datetime) -> None:
