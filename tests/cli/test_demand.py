@@ -7,6 +7,8 @@ import math
 from typing import Any
 
 import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
 
 from floorward.cli import demand, jsonl, lifts
 from floorward.cli.demand import answer
@@ -219,3 +221,60 @@ def test_one_lift_can_be_asked_for():
     assert [row["lift"] for row in lines(lifts, '{"lift": "good-morning"}')[0]["lifts"]] == ["good-morning"]
     assert "error" in lines(lifts, '{"lift": "nothing"}')[0]
     assert "error" in lines(lifts, '{"name": "nothing"}')[0]
+
+
+def test_every_lift_of_the_catalogue_answers_or_says_why_not():
+    for row in lifts.answer({})["lifts"]:
+        request = {**REQUEST, "lift": row["lift"], "load": 40}
+        if row["modelled"]:
+            reply = answer(request)
+            assert all(math.isfinite(number) for number in numbers(reply))
+        else:
+            with pytest.raises(BadRequest, match="not modelled"):
+                answer(request)
+
+
+def test_a_lift_whose_legs_are_not_modelled_leaves_them_empty(capsys):
+    reply = ask(lift="back-extension", load=20)
+    assert reply["moments_nm"]["knee"] is None
+    assert reply["posture"]["shank_deg"] is None
+    assert reply["moments_nm"]["l5s1"] > 0
+    options = [
+        "--lift",
+        "back-extension",
+        "--load",
+        "20",
+        "--stature-cm",
+        "176",
+        "--mass-kg",
+        "85",
+        "--sex",
+        "male",
+    ]
+    assert command(demand, "demand", *options) == 0
+    assert "legs are not modelled" in capsys.readouterr().out
+
+
+@given(
+    stature_cm=st.floats(140, 215),
+    mass_kg=st.floats(40, 200),
+    load=st.floats(0, 700),
+    sex=st.sampled_from(["male", "female"]),
+    lift=st.sampled_from([row["lift"] for row in lifts.answer({})["lifts"] if row["modelled"]]),
+)
+@settings(max_examples=40, deadline=None)
+def test_any_body_and_load_gets_finite_numbers_or_a_reason(stature_cm, mass_kg, load, sex, lift):
+    request = {"lift": lift, "load": load, "stature_cm": stature_cm, "mass_kg": mass_kg, "sex": sex}
+    reply = lines(demand, json.dumps(request))[0]
+    if "error" in reply:
+        assert "cannot be reached because" in reply["error"]
+    else:
+        low, high = reply["band"]["l5s1_nm"]
+        assert low <= high
+        assert all(math.isfinite(number) for number in numbers(reply))
+
+
+def test_the_band_goes_with_the_reported_instant():
+    reply = ask(lift="sumo-deadlift", peak=True)
+    low, high = reply["band"]["l5s1_nm"]
+    assert low <= reply["moments_nm"]["l5s1"] <= high

@@ -8,7 +8,7 @@ from itertools import pairwise
 
 import pytest
 
-from floorward.core.spine import disc_forces
+from floorward.core.spine import disc_forces, disc_slope_deg
 from tests.published import lifting
 
 
@@ -62,3 +62,9 @@ def test_compression_falls_as_the_lever_grows():
     """Ramirez 2023: lever +40 % lowered compression by 32 % in a full model; the muscle's own part falls by 28.6 %."""
     long, short = disc_forces(684.0, lever_m=0.084), disc_forces(684.0, lever_m=0.060)
     assert long.muscle_n / short.muscle_n == pytest.approx(1 - 0.286, abs=0.001)
+
+
+def test_the_disc_tilts_with_the_trunk_and_less_with_a_bent_spine():
+    """Mac-Thiong 2011: 40° upright; a trunk leaning 60° with 20° of lumbar flexion tilts the disc to 80°."""
+    assert disc_slope_deg(90.0, 0.0) == pytest.approx(40.0)
+    assert disc_slope_deg(30.0, 20.0) == pytest.approx(80.0)

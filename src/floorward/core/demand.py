@@ -116,7 +116,7 @@ def demand_at(
     alike = task_of(lift, _bodies(person), np.full(_BODIES, load_kg), place, given)
     starts = best_starts(up)
     all_starts = np.concatenate([starts, np.repeat(starts[:, :1], _BODIES, axis=1)], axis=1)
-    found = easiest_from(joined(up, alike), all_starts)
+    found = easiest_from(joined(up, alike), all_starts, careful=len(up.load_kg))
     postures, bodies = found.split(len(up.load_kg))
     if not np.isfinite(postures.effort[0]):
         return Unreachable(code=postures.worst[0], numbers={"short_mm": float(postures.breach_m[0]) * 1000.0})

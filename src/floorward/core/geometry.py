@@ -1,10 +1,11 @@
 """The rules that every posture keeps: where hands, bar and feet may be, and how far joints bend.
 
 A rule is a slack [m]: zero where the lift fixes something, not negative where it only bounds. Angles count as arcs of a
-link's length. Each rule is one small function that writes its slack and how that changes with the four angles.
+link's length. Each rule is one small function that gives its slack and how that changes with the four angles; bounds on
+angles alone are rows of LIMITS.
 """
 
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, fields, replace
 from types import MappingProxyType
 
@@ -225,70 +226,44 @@ def bar_and_leg(at: At) -> Row:
     }
 
 
-def dorsiflexion(at: At) -> Row:
-    """The shank leans forward no further than the ankle bends."""
-    return (at.angles.shank - _SHANK_LEAST) * _ARC_M, {SHANK: _ARC_M}
-
-
-def shank_back(at: At) -> Row:
-    """The shank leans back only a little."""
-    return (_SHANK_MOST - at.angles.shank) * _ARC_M, {SHANK: -_ARC_M}
-
-
-def knee_bend(at: At) -> Row:
-    """The knee bends no further than it can, or than the lift has it."""
-    return (at.angles.knee - at.task.knee_least_rad) * _ARC_M, {SHANK: _ARC_M, THIGH: _ARC_M}
-
-
-def knee_straight(at: At) -> Row:
-    """The knee is no straighter than straight, or than the lift has it."""
-    return (at.task.knee_most_rad - at.angles.knee) * _ARC_M, {SHANK: -_ARC_M, THIGH: -_ARC_M}
-
-
-def fold(at: At) -> Row:
-    """Trunk and thigh fold no further than hip and spine allow."""
-    return (at.angles.hip - _FOLD_LEAST) * _ARC_M, {TRUNK: _ARC_M, THIGH: _ARC_M}
-
-
-def trunk_level(at: At) -> Row:
-    """The trunk does not hang below the level."""
-    return at.angles.trunk * _ARC_M, {TRUNK: _ARC_M}
-
-
-def trunk_back(at: At) -> Row:
-    """Nor does it lean back by more than a little."""
-    return (_TRUNK_MOST - at.angles.trunk) * _ARC_M, {TRUNK: -_ARC_M}
-
-
-def arms_forward(at: At) -> Row:
-    """The arms swing forward only so far."""
-    return (_ARMS_FORWARD - at.angles.arm) * _ARC_M, {ARM: -_ARC_M}
-
-
-def arms_back(at: At) -> Row:
-    """Nor back."""
-    return (_ARMS_BACK + at.angles.arm) * _ARC_M, {ARM: _ARC_M}
-
-
 EQUAL: tuple[Callable[[At], Row], ...] = (hand_height, hip_height, trunk_angle, thigh_angle, knee_angle)
-BOUNDS: tuple[Callable[[At], Row], ...] = (
-    balance_forward,
-    balance_back,
-    bar_and_leg,
-    dorsiflexion,
-    shank_back,
-    knee_bend,
-    knee_straight,
-    fold,
-    trunk_level,
-    trunk_back,
-    arms_forward,
-    arms_back,
+BOUNDS: tuple[Callable[[At], Row], ...] = (balance_forward, balance_back, bar_and_leg)
+
+# Bounds on angles alone: signs of shank, thigh, arm and trunk whose sum is at least what `least_angles` says.
+LIMITS: Mapping[str, tuple[int, int, int, int]] = MappingProxyType(
+    {
+        "dorsiflexion": (1, 0, 0, 0),
+        "shank-back": (-1, 0, 0, 0),
+        "knee-bend": (1, 1, 0, 0),
+        "knee-straight": (-1, -1, 0, 0),
+        "fold": (0, 1, 0, 1),
+        "trunk-level": (0, 0, 0, 1),
+        "trunk-back": (0, 0, 0, -1),
+        "arms-forward": (0, 0, -1, 0),
+        "arms-back": (0, 0, 1, 0),
+    }
 )
+_SIGNS = np.array(list(LIMITS.values()), dtype=np.float64) * _ARC_M
+
+
+def least_angles(task: Task) -> Array:
+    """The least sum of angles of every limit, as arcs [m], shape (limits, *cases)."""
+    least = (
+        _SHANK_LEAST,
+        -_SHANK_MOST,
+        task.knee_least_rad,
+        -task.knee_most_rad,
+        _FOLD_LEAST,
+        0.0,
+        -_TRUNK_MOST,
+        -_ARMS_FORWARD,
+        -_ARMS_BACK,
+    )
+    return np.stack([np.broadcast_to(bound, task.load_kg.shape) for bound in least]) * _ARC_M
 
 
 def rules_of(task: Task) -> tuple[Callable[[At], Row], ...]:
-    """The rules that this task has, equalities first."""
+    """The rules that this task has beside the limits, equalities first."""
     applies: Mapping[Callable[[At], Row], bool] = MappingProxyType(
         {
             hand_height: bool(np.isfinite(task.hand_height_m).any()),
@@ -297,11 +272,30 @@ def rules_of(task: Task) -> tuple[Callable[[At], Row], ...]:
             thigh_angle: bool(np.isfinite(task.thigh_rad).any()),
             knee_angle: bool(np.isfinite(task.knee_rad).any()),
             bar_and_leg: task.contact,
-            arms_forward: task.holding.arms,
-            arms_back: task.holding.arms,
         }
     )
     return tuple(rule for rule in EQUAL + BOUNDS if applies.get(rule, True))
+
+
+def names_of(rules: Sequence[Callable[[At], Row]]) -> tuple[str, ...]:
+    """The names of these rules and, after them, of the limits: what `slack_rows` writes, in its order."""
+    return (*(rule.__name__.replace("_", "-") for rule in rules), *LIMITS)
+
+
+def slack_rows(
+    values: Array, slopes: Array, at: At, rules: Sequence[Callable[[At], Row]], least: Array
+) -> None:
+    """Write the slack of every rule and limit [m] and its change with the four angles.
+
+    Shapes: values (rows, *cases), slopes (rows, 4, *cases), filled with zeros before; least as `least_angles` gives it.
+    """
+    for row, rule in enumerate(rules):
+        values[row], turns = rule(at)
+        for unknown, turn in turns.items():
+            slopes[row, unknown] = turn
+    angles = np.stack([at.angles.shank, at.angles.thigh, at.angles.arm, at.angles.trunk])
+    values[len(rules) :] = np.tensordot(_SIGNS, angles, axes=1) - least
+    slopes[len(rules) :] = _SIGNS.reshape(_SIGNS.shape + (1,) * (values.ndim - 1))
 
 
 def task_levers(task: Task) -> Levers:

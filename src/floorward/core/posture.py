@@ -5,6 +5,7 @@ Looking along the whole range finds both valleys where there are two (sitting in
 from one start would miss. docs/science/posture.md says what this can and cannot tell.
 """
 
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass, fields, replace
 from typing import TypeVar
 
@@ -13,7 +14,19 @@ from numpy.typing import NDArray
 
 from floorward import tables
 from floorward.core.effort import SHARES, effort_of, fill_shares
-from floorward.core.geometry import EQUAL, Task, hand_height, look_at, rules_of, task_levers
+from floorward.core.geometry import (
+    EQUAL,
+    LIMITS,
+    At,
+    Row,
+    Task,
+    least_angles,
+    look_at,
+    names_of,
+    rules_of,
+    slack_rows,
+    task_levers,
+)
 from floorward.core.statics import GRAVITY, Angles, Joints, Moments, joints_of
 from floorward.maths.least_squares import Rows, Solved, broken, minimise
 
@@ -75,14 +88,20 @@ def easiest(task: Task) -> Postures:
     return easiest_from(task, best_starts(task))
 
 
-def easiest_from(task: Task, starts: Array, steps: int = 10, *, near: bool = False) -> Postures:
+def easiest_from(
+    task: Task, starts: Array, steps: int = 10, *, near: bool = False, careful: int | None = None
+) -> Postures:
     """As `easiest`, from given starts of shape (4, cases, starts) instead of a look over the whole range.
 
     Every start is followed for `steps` before the best is chosen. Where the starts are `near` solutions themselves, few steps
-    do, and only the best start of a case that is not settled by then is followed longer.
+    do, and only the best start of a case that is not settled by then is followed longer. Where only the first cases must be
+    exact, `careful` says how many; the others may stay a little short of their end.
     """
     blocks = _blocks(len(task.load_kg), starts.shape[2])
-    found = [_closed_in(task.take(rows), starts[:, rows], steps, near=near) for rows in blocks]
+    last = len(task.load_kg) if careful is None else careful
+    found = [
+        _closed_in(task.take(rows), starts[:, rows], steps, near=near, careful=rows < last) for rows in blocks
+    ]
     return described(task, _angles(np.concatenate(found, axis=1)))
 
 
@@ -103,13 +122,13 @@ def _blocks(cases: int, tries: int) -> list[NDArray[np.intp]]:
     return np.array_split(np.arange(cases), max(1, cases * tries // _BLOCK))
 
 
-def _closed_in(task: Task, starts: Array, steps: int, *, near: bool) -> Array:
+def _closed_in(task: Task, starts: Array, steps: int, *, near: bool, careful: NDArray[np.bool_]) -> Array:
     """The best of the starts followed to its end, unknowns of shape (4, cases); the few slow cases are followed longer."""
     found = _solve(task.column(), starts, steps)
     column = _score(found).argmin(axis=1)[:, None]
     best = _pick(found.unknowns, column)
     unsure = (found.falling > _SETTLED) | (found.breach.max(axis=0) > _BREACH_M)
-    slow = np.flatnonzero(np.take_along_axis(unsure, column, axis=1)[:, 0])
+    slow = np.flatnonzero(np.take_along_axis(unsure, column, axis=1)[:, 0] & careful)
     if len(slow):
         starts = best[:, slow] if near else found.unknowns[:, slow]
         longer = _solve(task.take(slow).column(), starts, _LONGER)
@@ -152,15 +171,15 @@ def near_easiest(task: Task, trunk_rad: float, effort: float) -> Postures:
 
 def described(task: Task, angles: Angles) -> Postures:
     """Moments, effort and rules of given postures, one a case."""
-    levers = task_levers(task)
-    at = look_at(task, levers, angles)
-    moments = at.moments
-    rules = rules_of(task)
-    slacks = np.stack([np.broadcast_to(rule(at)[0], angles.shank.shape) for rule in rules])
-    breach = broken(slacks, np.array([rule in EQUAL for rule in rules]))
+    at = look_at(task, task_levers(task), angles)
+    moments, rules = at.moments, rules_of(task)
+    names = names_of(rules)
+    slacks, slopes = np.empty((len(names), len(task.load_kg))), np.zeros((len(names), 4, len(task.load_kg)))
+    slack_rows(slacks, slopes, at, rules, least_angles(task))
+    breach = broken(slacks, _equal(rules))
     most = breach.max(axis=0)
     # Hands that do not get there are the plainest reason, also where something else gives way a little more.
-    blame = np.array([[_PLAINEST if rule is hand_height else 1.0] for rule in rules])
+    blame = np.array([[_PLAINEST if name == "hand-height" else 1.0] for name in names])
     effort = effort_of(angles, moments, task.strengths)
     whole = {"l5s1": moments.l5s1 / task.upper_share, "shoulder": moments.shoulder / task.upper_share}
     return Postures(
@@ -169,7 +188,7 @@ def described(task: Task, angles: Angles) -> Postures:
         moments=replace(moments, **whole),
         effort=np.where(most <= _BREACH_M, effort, np.inf),
         breach_m=most,
-        worst=tuple(rules[row].__name__.replace("_", "-") for row in (breach * blame).argmax(axis=0)),
+        worst=tuple(names[row] for row in (breach * blame).argmax(axis=0)),
     )
 
 
@@ -181,27 +200,28 @@ def _mended(task: Task, start: Array) -> Array:
 def _solve(task: Task, start: Array, iterations: int, weight: float = 300.0, damping: float = 1e-4) -> Solved:
     """Least effort from `start`, at each case's own trunk inclination where it is given."""
     levers = task_levers(task)
-    rules = rules_of(task)
-    equal = np.array([rule in EQUAL for rule in rules])
+    rules, least = rules_of(task), least_angles(task)
     scale = 1.0 / (levers.whole_kg * GRAVITY * 0.25)
+    count, shares = len(SHARES) + len(names_of(rules)), len(SHARES)
 
     def rows(unknowns: Array) -> tuple[Array, Array]:
         """Shares and slacks at these angles, and their slopes."""
         angles = _angles(unknowns)
         at = look_at(task, levers, angles)
-        values = np.empty((len(SHARES) + len(rules), *unknowns.shape[1:]))
-        slopes = np.zeros((len(values), *unknowns.shape))
+        values, slopes = np.empty((count, *unknowns.shape[1:])), np.zeros((count, *unknowns.shape))
         fill_shares(values, slopes, levers.side, angles, at.moments, at.turns, task.strengths)
-        values[: len(SHARES)] *= scale
-        slopes[: len(SHARES)] *= scale
-        for row, rule in enumerate(rules, start=len(SHARES)):
-            values[row], turns = rule(at)
-            for unknown, turn in turns.items():
-                slopes[row, unknown] = turn
+        values[:shares] *= scale
+        slopes[:shares] *= scale
+        slack_rows(values[shares:], slopes[shares:], at, rules, least)
         return values, slopes
 
-    kinds = Rows(squared=len(SHARES), equal=equal, weight=weight)
+    kinds = Rows(squared=shares, equal=_equal(rules), weight=weight)
     return minimise(rows, start, kinds, iterations=iterations, reach=_REACH_RAD, damping=damping)
+
+
+def _equal(rules: Sequence[Callable[[At], Row]]) -> NDArray[np.bool_]:
+    """Which rows must be zero: none of the limits."""
+    return np.array([rule in EQUAL for rule in rules] + [False] * len(LIMITS))
 
 
 def _angles(unknowns: Array) -> Angles:

@@ -18,6 +18,7 @@ Residuals = Callable[[Array], tuple[Array, Array]]
 _ACTIVE_SET_PASSES = 2
 _SETTLED = 1e-10
 _STUCK = 1e4
+_FEW = 400
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -127,6 +128,10 @@ def solve_symmetric(matrix: Array, right: Array) -> Array:
         right: shape (n, *problems).
     """
     size = len(right)
+    if right[0].size < _FEW:  # one call of the library costs less than many small steps of our own
+        flat = right.reshape(size, -1)
+        apart = np.linalg.solve(matrix.reshape(size, size, -1).transpose(2, 0, 1), flat.T[..., None])
+        return np.asarray(apart[..., 0].T.reshape(right.shape), dtype=np.float64)
     a, b = matrix.copy(), right.copy()
     for i in range(size):
         for j in range(i + 1, size):
