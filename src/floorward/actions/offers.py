@@ -30,7 +30,7 @@ from floorward.storage.models import BarRow, Episode, Line, Session
 from floorward.tables import value
 from floorward.units import plain, to_kg
 
-DEMAND_SCALE = (0.4, 1.2)
+DEMAND_SCALE = (0.5, 1.5)
 BEND_SCALE_DEG = (70.0, 145.0)
 
 
