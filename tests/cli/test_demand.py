@@ -101,6 +101,10 @@ def test_a_measured_angle_rules(key, angle):
     assert ask(**{key: angle})["posture"][key] == pytest.approx(angle, abs=0.01)
 
 
+def test_a_measured_knee_rules_over_how_a_lift_is_meant_to_be_done():
+    assert ask(lift="romanian-deadlift", knee_deg=135)["posture"]["knee_deg"] == pytest.approx(135, abs=0.01)
+
+
 def test_the_angles_of_a_posture_agree_with_one_another():
     posture = ask(lift="trap-bar-high")["posture"]
     assert posture["knee_deg"] == pytest.approx(posture["shank_deg"] + posture["thigh_deg"], abs=1e-4)

@@ -21,15 +21,15 @@ SHANK, THIGH, ARM, TRUNK = range(4)
 
 
 class Curve(NamedTuple):
-    """Capacity of a muscle group against its joint's flexion [rad], relative to the hip's peak."""
+    """Capacity of a muscle group against its joint's flexion [rad], relative to the hip's peak; or of many, as arrays."""
 
-    level: float
-    slope: float
-    peak: float
-    low: float
-    high: float
-    flexed_floor: float
-    extended_floor: float
+    level: float | Array
+    slope: float | Array
+    peak: float | Array
+    low: float | Array
+    high: float | Array
+    flexed_floor: float | Array
+    extended_floor: float | Array
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -78,12 +78,12 @@ def capacity(flexion: Array, curve: Curve) -> tuple[Array, Array]:
 
 def effort_of(angles: Angles, moments: Moments, strengths: Strengths = STRENGTHS) -> Array:
     """Σ (moment / capacity)², in (N·m)² of hip peak."""
-    knee_flexion, dorsiflexion = np.pi - angles.knee, np.pi / 2 - angles.shank
+    (hip, knee, knee_flexor, ankle, ankle_flexor), _ = _capacities(angles, strengths)
     shares = (
-        moments.hip / capacity(np.pi - angles.hip, strengths.hip)[0],
-        moments.knee / _signed(moments.knee, knee_flexion, strengths.knee, strengths.knee_flexor)[0],
+        moments.hip / hip,
+        moments.knee / np.where(moments.knee >= 0, knee, knee_flexor),
         moments.l5s1 / strengths.l5s1,
-        moments.ankle / _signed(moments.ankle, dorsiflexion, strengths.ankle, strengths.ankle_flexor)[0],
+        moments.ankle / np.where(moments.ankle >= 0, ankle, ankle_flexor),
         moments.shoulder / strengths.shoulder,
     )
     return sum((share**2 for share in shares), start=np.zeros_like(moments.hip))
@@ -103,11 +103,10 @@ def fill_shares(
     Slopes are against SHANK, THIGH, ARM, TRUNK; `turns` are the `moment_slopes`, `side` the cosine of the turnout.
     A share m/c changes by (m' - m c'/c) / c.
     """
-    hip, hip_turn = capacity(np.pi - angles.hip, strengths.hip)
-    knee, knee_turn = _signed(moments.knee, np.pi - angles.knee, strengths.knee, strengths.knee_flexor)
-    ankle, ankle_turn = _signed(
-        moments.ankle, np.pi / 2 - angles.shank, strengths.ankle, strengths.ankle_flexor
-    )
+    levels, turned = _capacities(angles, strengths)
+    hip, hip_turn = levels[0], turned[0]
+    knee, knee_turn = _called_upon(moments.knee, levels[1:3], turned[1:3])
+    ankle, ankle_turn = _called_upon(moments.ankle, levels[3:5], turned[3:5])
     values[0] = moments.hip / hip
     values[1] = moments.knee / knee
     values[2] = moments.l5s1 / strengths.l5s1
@@ -142,9 +141,16 @@ def moment_slopes(levers: Levers, sines: Sines) -> tuple[Array, Array, Array, Ar
     )
 
 
-def _signed(moment: Array, flexion: Array, extensor: Curve, flexor: Curve) -> tuple[Array, Array]:
-    """Capacity and its slope of the muscles that the moment's sign calls upon."""
-    one, one_slope = capacity(flexion, extensor)
-    other, other_slope = capacity(flexion, flexor)
+def _capacities(angles: Angles, strengths: Strengths) -> tuple[Array, Array]:
+    """Capacities and their slopes of hip, knee, knee flexors, ankle and ankle flexors, shape (5, *cases), in one go."""
+    knee, ankle = np.pi - angles.knee, np.pi / 2 - angles.shank
+    flexion = np.stack([np.pi - angles.hip, knee, knee, ankle, ankle])
+    curves = (strengths.hip, strengths.knee, strengths.knee_flexor, strengths.ankle, strengths.ankle_flexor)
+    table = np.array(curves).reshape(len(curves), -1, *(1,) * (flexion.ndim - 1))
+    return capacity(flexion, Curve(*table.swapaxes(0, 1)))
+
+
+def _called_upon(moment: Array, levels: Array, slopes: Array) -> tuple[Array, Array]:
+    """Capacity and its slope of the muscles that the moment's sign calls upon: extensors first, flexors second."""
     extends = moment >= 0
-    return np.where(extends, one, other), np.where(extends, one_slope, other_slope)
+    return np.where(extends, levels[0], levels[1]), np.where(extends, slopes[0], slopes[1])

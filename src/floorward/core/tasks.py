@@ -45,6 +45,9 @@ def task_of(lift: Lift, body: Body, load_kg: Array, place: Place, given: Given =
     """The task at the start of a pull or the bottom of another lift, shape (cases,) of body and load alike."""
     numbers, fixes = lift.numbers, lift.fixes
     cases = load_kg.shape
+    bounds = (
+        numbers if given.knee_deg is None else {}
+    )  # a measured knee rules over how the lift is meant to be done
     share = lift.front_share
     alone = lift.model == Model.FRONT_LEG
     trunk = numbers.get("trunk_deg") if given.trunk_deg is None else given.trunk_deg
@@ -59,8 +62,8 @@ def task_of(lift: Lift, body: Body, load_kg: Array, place: Place, given: Given =
         hip_height_m=_filled(place.box_m + _SEAT_M if fixes == Fixes.BOX else None, cases),
         thigh_rad=np.radians(_filled(place.depth_deg if fixes == Fixes.THIGH else None, cases)),
         knee_rad=np.radians(_filled(given.knee_deg, cases)),
-        knee_least_rad=np.radians(_filled(numbers.get("knee_least_deg", 180.0 - _KNEE_BEND_DEG), cases)),
-        knee_most_rad=np.radians(_filled(numbers.get("knee_most_deg", _KNEE_STRAIGHT_DEG), cases)),
+        knee_least_rad=np.radians(_filled(bounds.get("knee_least_deg", 180.0 - _KNEE_BEND_DEG), cases)),
+        knee_most_rad=np.radians(_filled(bounds.get("knee_most_deg", _KNEE_STRAIGHT_DEG), cases)),
         trunk_rad=np.radians(_filled(trunk, cases)),
         turnout_rad=np.full(cases, turnout_rad(given.stance_mm or numbers["stance_mm"])),
     )
