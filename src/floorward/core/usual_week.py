@@ -79,7 +79,7 @@ def week_credits(sets: Iterable[TrainedSet], aim: Aim) -> dict[str, float]:
 def usual_week(
     sets: Iterable[TrainedSet], weeks: float, aim: Aim, contest: Iterable[str] = ()
 ) -> tuple[Yardstick, ...]:
-    """The yardsticks of a lifter from the sets of `weeks` before the pain, the muscle trained most first.
+    """The yardsticks of a lifter from the sets of `weeks` before the pain: muscles, the one trained most first, then the lifts done.
 
     Args:
         sets: of those weeks.
@@ -92,10 +92,13 @@ def usual_week(
     """
     if weeks <= 0:
         raise ContractError("a usual week needs weeks to be read from")
+    sets = tuple(sets)
+    own = {lift_key(done.lift) for done in sets}
     wanted = {lift_key(lift) for lift in contest}
     found = [
         Yardstick(name=name, usual=amount / weeks, weight=_weight(name, wanted))
         for name, amount in week_credits(sets, aim).items()
+        if name in own or not name.startswith("lift:")
     ]
     return tuple(sorted(found, key=lambda one: (one.name.startswith("lift:"), -one.usual, one.name)))
 

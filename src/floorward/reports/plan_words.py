@@ -1,0 +1,47 @@
+"""Plans in words: exercises by the names that coaches use, and the reasons of a plan as sentences."""
+
+from collections.abc import Mapping
+from typing import Any
+
+from floorward.core.exercises import Exercise
+from floorward.core.findings import Finding
+from floorward.core.records import FULL_HEIGHT_MM, SetUp
+from floorward.core.session_request import Request
+from floorward.reports.wording import lift_name, sentence_for
+
+
+def exercise_name(setup: SetUp) -> str:
+    """The lift, and from where or how deep, where that is not the lift's own."""
+    name = lift_name(setup.lift)
+    if setup.height_mm and setup.height_mm != FULL_HEIGHT_MM:
+        return f"{name} from {setup.height_mm / 10:g} cm"
+    if setup.box_mm:
+        return f"{name}, box {setup.box_mm / 10:g} cm"
+    return f"{name}, {setup.depth_deg:+d}° from level" if setup.depth_deg else name
+
+
+def names_of(request: Request) -> dict[str, str]:
+    """Every exercise's name by its key."""
+    return {exercise.key: _name(exercise) for exercise in request.exercises}
+
+
+def plan_sentence(finding: Finding, names: Mapping[str, str]) -> str:
+    """A plan's finding as a sentence, with names in place of keys.
+
+    Args:
+        finding: of `core.plan_reasons`, `core.edits`.
+        names: as `names_of` gives them.
+    """
+    return sentence_for(
+        finding.code, {key: _spoken(number, names) for key, number in finding.numbers.items()}
+    )
+
+
+def _name(exercise: Exercise) -> str:
+    return exercise_name(exercise.setup)
+
+
+def _spoken(number: Any, names: Mapping[str, str]) -> Any:
+    if isinstance(number, tuple):
+        return ", ".join(names.get(one, one) for one in number)
+    return names.get(number, number) if isinstance(number, str) else number
