@@ -26,7 +26,8 @@ STARTS = 12
 
 
 def figures():
-    return [*_atlas(), *_against_slsqp(), *_against_pinocchio(), _one_demand()]
+    atlas, rate = _atlas()
+    return [*atlas, *_against_slsqp(rate), *_against_pinocchio(), _one_demand()]
 
 
 def places(lift):
@@ -52,7 +53,7 @@ def _atlas():
     _, most = tracemalloc.get_traced_memory()
     tracemalloc.stop()
     reached = sum(int(grid.reached.sum()) for grid in grids) / postures
-    return [
+    rows = [
         (
             "atlas of one lifter",
             postures,
@@ -64,9 +65,10 @@ def _atlas():
         ("– rate", postures / taken, "postures/s", "one core"),
         ("– memory, one lift", most / 1e6, "MB", "bounded: worked out in blocks"),
     ]
+    return rows, postures / taken
 
 
-def _against_slsqp():
+def _against_slsqp(atlas_rate):
     """Seconds a posture with as many random starts of SLSQP as miss one case in a thousand, against ours."""
     hits, spent, ours = [], 0.0, 0.0
     for key in ("deadlift", "sumo-deadlift"):
@@ -89,7 +91,8 @@ def _against_slsqp():
         ("SLSQP, one start in plain floats", 1000 * spent, "ms", f"hits the optimum in {100 * np.mean(hits):.0f} %, {100 * min(hits):.0f} % in the hardest case"),
         ("– random starts to miss 1 in 1,000", starts, "starts", "measured on 16 pulls"),
         ("Floorward, each looked for alone", 1000 * ours, "ms/posture", "misses none of them"),
-        ("SLSQP with its starts / Floorward", starts * spent / ours, "×", "aim ≥ 200; in an atlas the rate above counts"),
+        ("SLSQP with its starts / Floorward", starts * spent / ours, "×", "no other postures near to start from"),
+        ("SLSQP with its starts / Floorward in an atlas", starts * spent * atlas_rate, "×", "aim ≥ 200"),
     ]  # fmt: skip
 
 
