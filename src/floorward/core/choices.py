@@ -37,7 +37,7 @@ def choices_of(request: Request) -> tuple[tuple[Choice, ...], tuple[LeftOut, ...
         if exercise.role is Role.FULL_RANGE:
             found = [choice for choice in full_range if choice.exercise.key == exercise.key]
         else:
-            found = [] if _forbidden(exercise, request) else list(_useful(_within_day(exercise, request)))
+            found = [] if _forbidden(exercise, request) else _useful(_within_day(exercise, request))
             chosen.extend(found)
         if not found:
             left_out.append(_forbidden(exercise, request) or _without_choice(exercise, request, full_range))
@@ -241,26 +241,19 @@ def _most(exercise: Exercise) -> int:
     return int(ramp[2] if ramp else value("builder", "repetitions", "most"))
 
 
-def _useful(choices: Iterable[Choice]) -> Iterator[Choice]:
+def _useful(choices: Iterable[Choice]) -> list[Choice]:
     """Choices that earn something and that no other choice of the exercise betters in every respect."""
-    earning = [choice for choice in choices if choice.credits]
-    for place, choice in enumerate(earning):
-        others = (other for at, other in enumerate(earning) if at != place)
-        if not any(_betters(other, choice, first=earning.index(other) < place) for other in others):
-            yield choice
+    earning = (choice for choice in choices if choice.credits)
+    kept: list[Choice] = []
+    for choice in sorted(earning, key=lambda one: (-sum(one.credits.values()), one.set_minutes)):
+        if not any(_betters(other, choice) for other in kept):
+            kept.append(choice)
+    return kept
 
 
-def _betters(one: Choice, another: Choice, *, first: bool) -> bool:
-    """Whether `one` earns as much for as little; of two alike only the first stays."""
-    names = one.credits.keys() | another.credits.keys()
-    regions = one.asks.keys() | another.asks.keys()
-    gains = [one.credits.get(name, 0.0) - another.credits.get(name, 0.0) for name in names]
-    saves = [
-        another.load.chance - one.load.chance,
-        another.line_minutes - one.line_minutes,
-        another.set_minutes - one.set_minutes,
-        *(another.asks.get(region, 0.0) - one.asks.get(region, 0.0) for region in regions),
-    ]
-    sets = one.sets[0] <= another.sets[0] and one.sets[1] >= another.sets[1]
-    differences = [*gains, *saves]
-    return sets and all(x >= 0 for x in differences) and (first or any(x > 0 for x in differences))
+def _betters(one: Choice, another: Choice) -> bool:
+    """Whether `one` earns as much everywhere for as little."""
+    earns = all(one.credits.get(name, 0.0) >= credit for name, credit in another.credits.items())
+    asks = all(one.asks.get(region, 0.0) <= asked for region, asked in another.asks.items())
+    quick = one.set_minutes <= another.set_minutes and one.line_minutes <= another.line_minutes
+    return earns and asks and quick and one.load.chance <= another.load.chance
