@@ -67,6 +67,14 @@ def test_every_number_of_a_line_can_be_recomputed(place: int) -> None:
     assert numbers["line-minutes"]["minutes"] == round(choice.line_minutes + line.sets * choice.set_minutes)
 
 
+def test_a_sore_lift_planned_under_what_is_accepted_says_so() -> None:
+    assert "line-lighter" not in reasons_of(plan().lines[0])
+    careful = build(runa(confidence=0.9))
+    line = careful.lines[0]
+    assert line.choice.load.load < 120
+    assert reasons_of(line, careful)["line-lighter"] == {"accepted": "120 kg"}
+
+
 def test_what_a_sore_line_asks_and_risks_is_said() -> None:
     line = plan().lines[0]
     numbers = reasons_of(line)

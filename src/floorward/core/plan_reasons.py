@@ -78,6 +78,9 @@ def _role(line: PlannedLine) -> Iterator[tuple[str, dict[str, Any]]]:
         yield "line-stands-in", {**numbers, "short_cm": exercise.short_of_full_mm / 10}
     else:
         yield f"line-{exercise.role}", numbers
+    accepted = exercise.loads[-1].load
+    if exercise.role is Role.FULL_RANGE and line.choice.load.load < accepted and not line.choice.pinned:
+        yield "line-lighter", {"accepted": f"{plain(accepted)} {exercise.unit}"}
     if line.choice.pinned:
         yield "line-settled", {}
     if exercise.first_time:
