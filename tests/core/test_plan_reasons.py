@@ -78,6 +78,7 @@ def test_a_sore_lift_planned_under_what_is_accepted_says_so() -> None:
 def test_what_a_sore_line_asks_and_risks_is_said() -> None:
     line = plan().lines[0]
     numbers = reasons_of(line)
+    assert "of what the low back may be asked today" in " ".join(said(line_reasons(plan(), line)))
     asked = 2 * 5 * (170 + 2.25 * 120)
     assert numbers["line-asks"] == {
         "region": "low-back",

@@ -7,7 +7,7 @@ from floorward.core.exercises import Exercise
 from floorward.core.findings import Finding
 from floorward.core.records import FULL_HEIGHT_MM, SetUp
 from floorward.core.session_request import Request
-from floorward.reports.wording import lift_name, sentence_for
+from floorward.reports.wording import lift_name, sentence_for, words
 
 
 def exercise_name(setup: SetUp) -> str:
@@ -32,8 +32,9 @@ def plan_sentence(finding: Finding, names: Mapping[str, str]) -> str:
         finding: of `core.plan_reasons`, `core.edits`.
         names: as `names_of` gives them.
     """
+    known = {**words("region"), **names}
     return sentence_for(
-        finding.code, {key: _spoken(number, names) for key, number in finding.numbers.items()}
+        finding.code, {key: _spoken(number, known) for key, number in finding.numbers.items()}
     )
 
 
