@@ -188,7 +188,9 @@ def page():
     lines = []
     for what, published, value, low, high, kind, source in rows():
         inside = "yes" if low <= value <= high else "no"
-        shown = f"{value:.0f}" if abs(value) >= 20 else f"{value:.2f}"  # digits that no solver's last step changes
+        shown = (
+            f"{value:.0f}" if abs(value) >= 20 else f"{value:.2f}"
+        )  # digits that no solver's last step changes
         if low == high == 1:
             shown = "yes" if value else "no"
         lines.append(f"| {what} | {published} | {shown} | {inside} | {kind} | {source} |\n")

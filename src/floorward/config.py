@@ -1,10 +1,10 @@
 """Settings: the few things that differ from one installation to the next, read from the environment once.
 
-    DATA             folder of all data (default: ./data); DATA/gym is the gym's own, DATA/demo the demo's
-    PORT             port on 127.0.0.1 (default: 8000)
-    PUBLIC_ADDRESS   address that lifters' phones reach, such as https://gym.example; unset: no QR codes are printed
-    ALLOWED_HOSTS    further host names, separated by commas
-    CLOCK_FILE       a file with an ISO time to use instead of the clock, for rehearsals and tests
+DATA             folder of all data (default: ./data); DATA/gym is the gym's own, DATA/demo the demo's
+PORT             port on 127.0.0.1 (default: 8000)
+PUBLIC_ADDRESS   address that lifters' phones reach, such as https://gym.example; unset: no QR codes are printed
+ALLOWED_HOSTS    further host names, separated by commas
+CLOCK_FILE       a file with an ISO time to use instead of the clock, for rehearsals and tests
 """
 
 import os

@@ -120,6 +120,7 @@ def parse_length_mm(text: str, usual: str = "cm") -> Decimal | None:
     """A length as a person types it: `176`, `176 cm`, `1.76 m`, `69 in`, `5'9"`, `5 ft 9`; None if it is none of these.
 
     Args:
+        text: what was typed.
         usual: the unit of a bare number.
     """
     found = _LENGTH.match(text)
@@ -134,6 +135,7 @@ def parse_mass(text: str, usual: Unit) -> Mass | None:
     """A mass as a person types it: `85`, `85 kg`, `187.5 lb`; None if it is none of these.
 
     Args:
+        text: what was typed.
         usual: the unit of a bare number.
     """
     found = _MASS.match(text)

@@ -29,7 +29,7 @@ PULL = CardLine(
 ROW = CardLine(lift="Row, chest on bench", set_up="as usual", load="50", work="3 × 10", plates=(P15,))
 CARD = Card(
     name="Abel Norwood",
-    starts=datetime(2026, 11, 10, 18, 30),  # noqa: DTZ001 - the gym's own clock
+    starts=datetime(2026, 11, 10, 18, 30),
     coach="Sam Ferro",
     minutes=55,
     lines=(PULL, ROW),

@@ -66,7 +66,11 @@ def lift_choices() -> list[tuple[str, str]]:
 @cache
 def _texts() -> dict[str, dict[str, Any]]:
     found: dict[str, dict[str, Any]] = {"sentences": {}, "words": {}}
-    files = (f for f in resources.files(__package__).iterdir() if f.name.startswith("wording") and f.name.endswith(".toml"))
+    files = (
+        f
+        for f in resources.files(__package__).iterdir()
+        if f.name.startswith("wording") and f.name.endswith(".toml")
+    )
     for file in sorted(files, key=lambda f: f.name):
         text = tomllib.loads(file.read_text(encoding="utf-8"))
         found["sentences"].update(text.get("sentences", {}))

@@ -3,7 +3,19 @@
 from collections.abc import Iterable
 
 from floorward.core import records
-from floorward.storage.models import BarRow, BlockRow, BoxRow, CollarRow, DoneSet, Gym, Lifter, Line, PinsRow, PlateRow, Search
+from floorward.storage.models import (
+    BarRow,
+    BlockRow,
+    BoxRow,
+    CollarRow,
+    DoneSet,
+    Gym,
+    Lifter,
+    Line,
+    PinsRow,
+    PlateRow,
+    Search,
+)
 from floorward.units import Mass, Unit
 
 

@@ -64,6 +64,7 @@ class refusals:  # noqa: N801 - named like its neighbours, which are functions
         self.get_response = get_response
 
     def __call__(self, request: HttpRequest) -> HttpResponse:
+        """Pass the request on."""
         return self.get_response(request)
 
     def process_exception(self, request: HttpRequest, exception: Exception) -> HttpResponse | None:

@@ -12,7 +12,9 @@ class Episode(Versioned):
     """One spell of pain in one region, from first report to closed."""
 
     lifter = models.ForeignKey(Lifter, on_delete=models.CASCADE, related_name="episodes")
-    previous = models.ForeignKey("self", null=True, blank=True, on_delete=models.SET_NULL, related_name="later")
+    previous = models.ForeignKey(
+        "self", null=True, blank=True, on_delete=models.SET_NULL, related_name="later"
+    )
     region = models.CharField(max_length=12, choices=[(r.value, r.value) for r in Region])
     since = models.DateField()
     started_at = models.DateTimeField()
@@ -71,7 +73,9 @@ class MorningCheck(models.Model):
     episode = models.ForeignKey(Episode, on_delete=models.CASCADE, related_name="mornings")
     day = models.DateField()
     score = pain()
-    new_symptoms = models.CharField(max_length=6, choices=[(w, w) for w in ("no", "yes", "unsure")], default="no")
+    new_symptoms = models.CharField(
+        max_length=6, choices=[(w, w) for w in ("no", "yes", "unsure")], default="no"
+    )
     sentence = models.CharField(max_length=200, blank=True)
     at = models.DateTimeField()
     entered_by = models.ForeignKey(Staff, null=True, blank=True, on_delete=models.SET_NULL, related_name="+")

@@ -44,7 +44,9 @@ class SetUpColumns(models.Model):
     shoes = models.CharField(max_length=40, blank=True)
     tempo = models.CharField(max_length=20, blank=True)
     pause = models.BooleanField(default=False)
-    bar = models.ForeignKey("storage.BarRow", null=True, blank=True, on_delete=models.PROTECT, related_name="+")
+    bar = models.ForeignKey(
+        "storage.BarRow", null=True, blank=True, on_delete=models.PROTECT, related_name="+"
+    )
 
     class Meta:
         abstract = True

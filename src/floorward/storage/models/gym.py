@@ -70,7 +70,9 @@ class BarRow(models.Model):
 
     gym = models.ForeignKey(Gym, on_delete=models.CASCADE, related_name="bars")
     name = models.CharField(max_length=60)
-    kind = models.CharField(max_length=14, choices=[(k.value, k.value) for k in BarKind], default=BarKind.STRAIGHT)
+    kind = models.CharField(
+        max_length=14, choices=[(k.value, k.value) for k in BarKind], default=BarKind.STRAIGHT
+    )
     mass = mass()
     unit = unit()
     handle_low_mm = models.SmallIntegerField(default=0)

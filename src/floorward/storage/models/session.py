@@ -12,7 +12,9 @@ class Session(Versioned):
     """One visit to the gym floor. `day` is the training day: a session that runs past midnight keeps its evening."""
 
     lifter = models.ForeignKey(Lifter, on_delete=models.CASCADE, related_name="sessions")
-    episode = models.ForeignKey(Episode, null=True, blank=True, on_delete=models.CASCADE, related_name="sessions")
+    episode = models.ForeignKey(
+        Episode, null=True, blank=True, on_delete=models.CASCADE, related_name="sessions"
+    )
     day = models.DateField()
     started_at = models.DateTimeField()
     ended_at = models.DateTimeField(null=True, blank=True)
@@ -100,7 +102,7 @@ class DoneSet(SetUpColumns):
     spreading = models.BooleanField(default=False)
     at = models.DateTimeField()
     logged_by = models.ForeignKey(Staff, null=True, on_delete=models.SET_NULL, related_name="+")
-    client_id = models.CharField(max_length=40, null=True, blank=True, unique=True)  # noqa: DJ001 - null keeps it unique
+    client_id = models.CharField(max_length=40, null=True, blank=True, unique=True)
     undone_at = models.DateTimeField(null=True, blank=True)
 
     class Meta:

@@ -73,7 +73,14 @@ def piece(request: HttpRequest, kind: str, row_id: int | None = None) -> HttpRes
         return redirect("gym")
     title = word("equipment-change" if row else "equipment-add", kind)
     remove = reverse("remove-piece", args=[kind, row_id]) if row_id else ""
-    page = {"form": form, "title": title, "button": "Save", "back": reverse("gym"), "page": "gym", "remove": remove}
+    page = {
+        "form": form,
+        "title": title,
+        "button": "Save",
+        "back": reverse("gym"),
+        "page": "gym",
+        "remove": remove,
+    }
     return render(request, "_parts/simple_form.html", page, status=422 if request.method == "POST" else 200)
 
 
