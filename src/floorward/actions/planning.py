@@ -10,7 +10,7 @@ from django.db.models import QuerySet
 from floorward.actions.lines import Draft, draft_findings
 from floorward.actions.pulls import first_load_for
 from floorward.actions.rigging import bar_kind, pulled_from_a_height, stands_of, stock_of, usual_bar
-from floorward.actions.standing import standing_of
+from floorward.actions.standing import standing_of, standing_today
 from floorward.actions.usual import best_as_usual, is_unaffected, sore_regions
 from floorward.core.findings import Finding
 from floorward.core.lifts import Fixes, catalogue
@@ -89,7 +89,8 @@ def findings_for(line: Line, said: Mapping[str, Any]) -> tuple[Finding, ...]:
     session = line.session
     standing = None
     if session.episode is not None and line.role == Line.Role.FULL_RANGE:
-        standing = standing_of(session.episode, line.lift, session)
+        at_stake = line.lift == session.episode.lift
+        standing = standing_today(session) if at_stake else standing_of(session.episode, line.lift, session)
     return draft_findings(
         draft,
         stock=stock_of(session.lifter.gym),

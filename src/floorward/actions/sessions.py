@@ -16,7 +16,7 @@ from floorward.actions.locks import lock_of
 from floorward.actions.mornings import open_report
 from floorward.actions.outdated import mark_outdated
 from floorward.actions.overview import open_episode
-from floorward.actions.standing import Source, Standing, standing_of
+from floorward.actions.standing import Source, Standing, standing_today
 from floorward.core.days import training_day
 from floorward.core.findings import Finding, Weight
 from floorward.storage.models import Gym, Lifter, Line, Session, Staff, Trace
@@ -68,7 +68,7 @@ def plan_today(lifter: Lifter, *, by: Staff | None, now: datetime) -> Session:
         session = open_session(lifter, by=by, now=now)
         if session.lines.filter(role=Line.Role.FULL_RANGE).exists() or session.episode is None:
             return session
-        standing = standing_of(session.episode, session.episode.lift, session)
+        standing = standing_today(session)
         if standing.load is not None and barred(session) is None:
             _make_room_first(session)
             _full_range(session, standing)
@@ -93,11 +93,12 @@ def standing_notes(session: Session) -> tuple[Finding, ...]:
     code = barred(session)
     if code is not None:
         return (Finding(code=code, weight=Weight.REFUSE, numbers=name),)
-    standing = standing_of(session.episode, session.episode.lift, session)
+    standing = standing_today(session)
     notes = {
         Source.NOTHING: "no-load-yet",
         Source.STOPPED: "lift-stopped",
         Source.LAST: "undecided-holds",
+        Source.EASED: "undecided-eases",
     }
     found = [Finding(code=notes[standing.source], numbers=name)] if standing.source in notes else []
     if not standing.full_range:

@@ -5,14 +5,16 @@ trained at once: training starts one rung under it, and the first day holds few 
 accepted at full range, the deepest range that was stands in.
 """
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import UTC, datetime
 from decimal import Decimal
 from enum import StrEnum
 
 from floorward.actions.finding import Accepted, accepted_of
+from floorward.actions.proposals import Proposal, proposal_for
 from floorward.core.ladder import FirstDay, first_day_limits
 from floorward.core.records import FULL_HEIGHT_MM
+from floorward.core.rules import Change
 from floorward.storage.models import CollarRow, Decision, DoneSet, Episode, Session
 from floorward.storage.models.fields import SetUpColumns
 from floorward.tables import value
@@ -23,6 +25,7 @@ class Source(StrEnum):
 
     DECIDED = "decided"
     LAST = "last"
+    EASED = "eased"
     FOUND = "found"
     STOPPED = "stopped"
     NOTHING = "nothing"
@@ -66,6 +69,39 @@ def standing_of(episode: Episode, lift: str, today: Session | None = None) -> St
     if last and last.at > found_at:
         return _as_last(last, accepted)
     return _found(accepted) if accepted else Standing(source=Source.NOTHING)
+
+
+def standing_today(session: Session) -> Standing:
+    """Where the sore lift of today's session stands; a step back or a stop that nobody has decided yet counts already.
+
+    A plan never stands above what the rules propose: what waits for a coach is only the step forward.
+    """
+    episode = session.episode
+    if episode is None:
+        return Standing(source=Source.NOTHING)
+    standing = standing_of(episode, episode.lift, session)
+    proposal = proposal_for(episode, episode.lift, session.started_at)
+    if (
+        proposal is None
+        or proposal.decided
+        or proposal.trained.session.pk == session.pk
+        or standing.load is None
+    ):
+        return standing
+    return _no_further_than(proposal, standing)
+
+
+def _no_further_than(proposal: Proposal, standing: Standing) -> Standing:
+    if proposal.change == Change.STOP or proposal.plan.load is None:
+        return replace(standing, source=Source.STOPPED, load=None)
+    if proposal.change != Change.BACK or standing.unit != proposal.unit or standing.load is None:
+        return standing
+    return replace(
+        standing,
+        source=Source.EASED,
+        load=min(standing.load, proposal.plan.load),
+        height_mm=max(standing.height_mm, proposal.plan.height_mm or 0),
+    )
 
 
 def _last_work(episode: Episode, lift: str, today: Session | None) -> DoneSet | None:
