@@ -1,7 +1,7 @@
 """`make bench`: every figure, measured in one run and written to docs/reference/figures.md.
 
 A figure is a ratio (ours against a named reference, or against growing size) or a count; it never makes a test fail.
-`python -m bench plates tolerance` runs some files only and leaves the page alone.
+`python -m bench plates mechanics` runs some files only and leaves the page alone.
 """
 
 import os
@@ -11,7 +11,7 @@ import time
 from importlib import import_module
 from pathlib import Path
 
-FILES = ("plates", "mechanics", "tolerance", "builder", "pages")
+FILES = ("plates", "mechanics", "builder", "pages")
 PAGE = Path(__file__).parents[1] / "docs" / "reference" / "figures.md"
 HEAD = """# Figures
 
