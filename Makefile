@@ -4,7 +4,7 @@ V    := .venv
 BIN  := $(V)/bin
 PORT ?= 8000
 DATA ?= data
-PIP  := $(BIN)/python -m pip install -q --disable-pip-version-check --require-hashes --only-binary :all: --no-binary font-source-sans-pro
+PIP  := $(BIN)/python -m pip install -q --disable-pip-version-check --require-hashes --only-binary :all: --no-binary font-source-sans-pro --use-pep517
 comma := ,
 
 # need TEST,PACKAGES: install Debian packages when the test fails, as root or by sudo.
