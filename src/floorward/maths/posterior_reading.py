@@ -1,0 +1,111 @@
+"""What a grid × Gaussian posterior says: chances, quantiles, spread, and how narrow one more report would make it."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+import numpy as np
+from scipy.special import ndtr
+
+from floorward.maths.posterior import Line, Mixture, projected
+from floorward.maths.posterior_interval import Array, Noise, chance_at_most
+
+_HALVINGS = 34  # of eighteen standard deviations
+_ROOT_TWO_PI = float(np.sqrt(2.0 * np.pi))
+_BOUND = 38.0  # the Normal density is zero beyond
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Outlook:
+    """What one more report would bring, per case.
+
+    Attributes:
+        chance: of each outcome, shape (..., outcomes).
+        spread: standard deviation left after it, shape (..., outcomes).
+    """
+
+    chance: Array
+    spread: Array
+
+
+def chance(mixture: Mixture, line: Line, *, high: Array, noise: Noise) -> Array:
+    """P(report <= high), weighted over the nodes.
+
+    The line's offset may have one more axis before the nodes, such as (..., candidates, nodes); `high` broadcasts against it.
+    """
+    mean, variance = _beside(mixture, line)
+    part = chance_at_most(
+        high=high, centre=line.offset - line.scale * mean, variance=line.scale**2 * variance, noise=noise
+    )
+    return np.asarray((_aligned(mixture.weight, line.offset) * part).sum(axis=-1))
+
+
+def moments(mixture: Mixture, direction: Array) -> tuple[Array, Array]:
+    """Mean and standard deviation of direction · state over the whole mixture."""
+    mean, variance = projected(mixture, direction)
+    weight = mixture.weight
+    middle = (weight * mean).sum(axis=-1)
+    spread = (weight * (variance + (mean - middle[..., None]) ** 2)).sum(axis=-1)
+    return middle, np.sqrt(spread)
+
+
+def quantiles(mixture: Mixture, direction: Array, shares: tuple[float, ...]) -> Array:
+    """Values of direction · state below which `shares` of the mixture lie, shape (..., shares); by bisection."""
+    mean, variance = projected(mixture, direction)
+    deviation = np.sqrt(variance)
+    low = (mean - 9.0 * deviation).min(axis=-1)[..., None] * np.ones(len(shares))
+    high = (mean + 9.0 * deviation).max(axis=-1)[..., None] * np.ones(len(shares))
+    for _ in range(_HALVINGS):
+        middle = 0.5 * (low + high)
+        away = (middle[..., None] - mean[..., None, :]) / deviation[..., None, :]
+        under = (mixture.weight[..., None, :] * ndtr(away)).sum(axis=-1) < np.asarray(shares)
+        low, high = np.where(under, middle, low), np.where(under, high, middle)
+    return np.asarray(0.5 * (low + high))
+
+
+def outlook(mixture: Mixture, line: Line, *, cuts: Array, noise: Noise) -> Outlook:
+    """For each candidate and each outcome: its chance, and the spread of direction · state that it would leave.
+
+    The line's offset has shape (..., candidates, nodes); `cuts` are the finite bounds between the outcomes, ascending, of shape
+    (nodes, outcomes - 1).
+    """
+    mean, variance = _beside(mixture, line)
+    mass, pull, curve = _cells(line, mean, variance, cuts, noise)
+    moved = mean[..., None] - (line.scale * variance)[..., None] * pull
+    left = variance[..., None] - (line.scale**2 * variance**2)[..., None] * (pull**2 - curve)
+    part = _aligned(mixture.weight, line.offset)[..., None] * mass
+    total = np.maximum(part.sum(axis=-2), 1e-300)
+    middle = (part * moved).sum(axis=-2) / total
+    second = (part * (left + (moved - middle[..., None, :]) ** 2)).sum(axis=-2) / total
+    return Outlook(chance=total, spread=np.sqrt(np.maximum(second, 0.0)))
+
+
+def _cells(line: Line, mean: Array, variance: Array, cuts: Array, noise: Noise) -> tuple[Array, Array, Array]:
+    """Probability, first and second derivative over it, for each cell between cuts; shape (..., nodes, outcomes)."""
+    centre = line.offset - line.scale * mean
+    mass = first = second = np.zeros(())
+    for share, deviation in zip(noise.share, noise.deviation, strict=True):
+        spread = np.sqrt(line.scale**2 * variance + deviation**2)[..., None]
+        away = np.clip((cuts - centre[..., None]) / spread, -_BOUND, _BOUND)
+        density = np.exp(-0.5 * away**2) / _ROOT_TWO_PI
+        mass = mass + share * _between(ndtr(away), 1.0)
+        first = first - share * _between(density, 0.0) / spread
+        second = second - share * _between(away * density, 0.0) / spread**2
+    safe = np.maximum(mass, 1e-14)
+    return np.asarray(mass), np.asarray(first / safe), np.asarray(second / safe)
+
+
+def _between(at_cut: Array, last: float) -> Array:
+    """Differences across cells: from 0 below the first cut to `last` above the last."""
+    edge = np.zeros((*at_cut.shape[:-1], 1))
+    return np.diff(np.concatenate([edge, at_cut, edge + last], axis=-1), axis=-1)
+
+
+def _beside(mixture: Mixture, line: Line) -> tuple[Array, Array]:
+    mean, variance = projected(mixture, line.direction)
+    return _aligned(mean, line.offset), _aligned(variance, line.offset)
+
+
+def _aligned(per_node: Array, offset: Array) -> Array:
+    """`per_node` with an axis for candidates, where the offset has one."""
+    return per_node[..., None, :] if offset.ndim > per_node.ndim else per_node
