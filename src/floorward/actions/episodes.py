@@ -6,6 +6,7 @@ from typing import Any
 
 from floorward.actions.lifters import consent_of
 from floorward.actions.locks import lock_of_episode
+from floorward.actions.versions import take_changes
 from floorward.errors import Refused
 from floorward.storage.models import Episode, Lifter, Staff
 from floorward.storage.place import atomic
@@ -42,13 +43,7 @@ def change_episode(episode: Episode, *, seen_version: int, changes: Mapping[str,
         row = Episode.objects.select_for_update().get(pk=episode.pk)
         if consent_of(row.lifter) is None:
             raise Refused("consent-needed", name=row.lifter.name)
-        if row.version != seen_version:
-            raise Refused("changed-meanwhile", who="A colleague")
-        for name, new in changes.items():
-            setattr(row, name, new)
-        row.version += 1
-        row.save()
-        return row
+        return take_changes(row, seen_version=seen_version, changes=changes)
 
 
 def close_episode(episode: Episode, *, now: datetime) -> None:

@@ -4,6 +4,7 @@ from collections.abc import Mapping
 from datetime import datetime
 from typing import Any
 
+from floorward.actions.versions import take_changes
 from floorward.errors import Refused
 from floorward.storage.models import Gym, Staff
 from floorward.storage.place import atomic
@@ -71,14 +72,8 @@ def change_protocol(gym: Gym, *, seen_version: int, changes: Mapping[str, Any]) 
     """
     with atomic():
         row = Gym.objects.select_for_update().get(pk=gym.pk)
-        if row.version != seen_version:
-            raise Refused("changed-meanwhile", who="A colleague")
-        for name, new in changes.items():
-            setattr(row, name, new)
-        row.version += 1
-        row.protocol_version += 1
-        row.save()
-        return row
+        counted = {**changes, "protocol_version": row.protocol_version + 1}
+        return take_changes(row, seen_version=seen_version, changes=counted)
 
 
 def switch_staff(row: Staff, *, by: Staff) -> None:

@@ -4,6 +4,7 @@ from collections.abc import Mapping
 from datetime import date, datetime
 from typing import Any
 
+from floorward.actions.versions import take_changes
 from floorward.core.days import age_years
 from floorward.errors import Refused
 from floorward.storage.models import BestSet, Consent, Gym, Lifter, Staff
@@ -26,13 +27,7 @@ def change_lifter(lifter: Lifter, *, seen_version: int, changes: Mapping[str, An
     """
     with atomic():
         row = Lifter.objects.select_for_update().get(pk=lifter.pk)
-        if row.version != seen_version:
-            raise Refused("changed-meanwhile", who="A colleague")
-        for name, new in changes.items():
-            setattr(row, name, new)
-        row.version += 1
-        row.save()
-        return row
+        return take_changes(row, seen_version=seen_version, changes=changes)
 
 
 def needs_guardian(lifter: Lifter, today: date) -> bool:

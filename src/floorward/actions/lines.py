@@ -14,6 +14,7 @@ from typing import Any
 from floorward.actions.rigging import Stock, bar_kind, loads_of, near, pulled_from_a_height, rig
 from floorward.actions.sessions import barred
 from floorward.actions.standing import Source, Standing
+from floorward.actions.versions import take_changes
 from floorward.core.equipment import unit_slip
 from floorward.core.findings import Finding, Weight
 from floorward.core.loadable import rung_below
@@ -125,13 +126,7 @@ def change_line(line: Line, *, seen_version: int, changes: Mapping[str, Any]) ->
     with atomic():
         row = Line.objects.select_for_update().select_related("session__lifter__gym").get(pk=line.pk)
         _refuse_barred(row.session, row.role)
-        if row.version != seen_version:
-            raise Refused("changed-meanwhile", who="A colleague")
-        for name, new in changes.items():
-            setattr(row, name, new)
-        row.version += 1
-        row.save()
-        return row
+        return take_changes(row, seen_version=seen_version, changes=changes)
 
 
 def remove_line(line: Line) -> None:

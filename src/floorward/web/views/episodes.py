@@ -1,6 +1,5 @@
 """Episodes: starting, changing, closing and reopening one."""
 
-from datetime import date
 from typing import Any
 
 from django.http import HttpRequest, HttpResponse
@@ -12,10 +11,10 @@ from floorward.actions import episodes
 from floorward.actions.lifters import consent_of
 from floorward.errors import Refused
 from floorward.reports.wording import sentence_for
-from floorward.storage.models import Episode
 from floorward.web.forms.episodes import EpisodeForm, episode_values
 from floorward.web.lookup import episode_of, lifter_of, staff_of
 from floorward.web.now import now
+from floorward.web.versions import beside
 
 
 def new_episode(request: HttpRequest, lifter_id: int) -> HttpResponse:
@@ -49,7 +48,8 @@ def change_episode(request: HttpRequest, episode_id: int) -> HttpResponse:
         except Refused as refusal:
             page["refusal"] = sentence_for(refusal.code, refusal.numbers)
             episode.refresh_from_db()
-            page["theirs"], page["form"] = _both_versions(request, form, episode, today)
+            page["theirs"], typed = beside(form, {**episode_values(episode), "version": episode.version})
+            page["form"] = EpisodeForm(typed, lifter=episode.lifter, today=today)
         else:
             return redirect("lifter", episode.lifter_id)
     page["consent"] = consent_of(episode.lifter)
@@ -70,20 +70,6 @@ def reopen_episode(request: HttpRequest, episode_id: int) -> HttpResponse:
     episode = episode_of(request, episode_id)
     episodes.reopen_episode(episode)
     return redirect("lifter", episode.lifter_id)
-
-
-def _both_versions(
-    request: HttpRequest, form: EpisodeForm, episode: Episode, today: date
-) -> tuple[list[dict[str, Any]], EpisodeForm]:
-    """What is stored beside what was typed, and the form ready to be saved over it."""
-    stored, typed = episode_values(episode), request.POST.copy()
-    differing = [
-        {"label": field.label, "stored": stored[name], "typed": typed.get(name, "")}
-        for name, field in form.fields.items()
-        if name != "version" and str(stored[name] or "") != typed.get(name, "").replace("on", "True")
-    ]
-    typed["version"] = str(episode.version)
-    return differing, EpisodeForm(typed, lifter=episode.lifter, today=today)
 
 
 def _status(request: HttpRequest) -> int:

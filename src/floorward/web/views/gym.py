@@ -18,6 +18,7 @@ from floorward.storage import reads
 from floorward.storage.models import Staff
 from floorward.web.forms.gym import FORMS, ProtocolForm, StaffForm, piece_values
 from floorward.web.lookup import gym_of, staff_of
+from floorward.web.versions import beside
 
 PROTOCOL = (
     "ceiling_finding",
@@ -115,25 +116,13 @@ def protocol(request: HttpRequest) -> HttpResponse:
         try:
             gyms.change_protocol(mine, seen_version=form.cleaned_data["version"], changes=changes)
         except Refused:
-            theirs, form = _side_by_side(form, stored, request)
+            theirs, typed = beside(form, stored)
+            form = ProtocolForm(typed)
         else:
             messages.success(request, sentence_for("protocol-saved", {"version": mine.protocol_version + 1}))
             return redirect("protocol")
     page = {"form": form, "gym": mine, "page": "gym", "tab": "protocol", "theirs": theirs}
     return render(request, "gym/protocol.html", page, status=422 if request.method == "POST" else 200)
-
-
-def _side_by_side(
-    form: ProtocolForm, stored: dict[str, Any], request: HttpRequest
-) -> tuple[list[dict[str, Any]], ProtocolForm]:
-    typed = request.POST.copy()
-    differing = [
-        {"label": form.fields[name].label, "stored": stored[name], "typed": typed.get(name, "")}
-        for name in PROTOCOL
-        if name != "version" and str(stored[name]) != typed.get(name, "")
-    ]
-    typed["version"] = str(stored["version"])
-    return differing, ProtocolForm(typed)
 
 
 def people(request: HttpRequest) -> HttpResponse:

@@ -1,7 +1,6 @@
 """The lifters of the gym: the list, a lifter's overview, what they agreed to, their best sets."""
 
 from datetime import date
-from typing import Any
 
 from django.contrib import messages
 from django.http import Http404, HttpRequest, HttpResponse
@@ -16,11 +15,12 @@ from floorward.actions import overview as overviews
 from floorward.actions import progress as progresses
 from floorward.errors import Refused
 from floorward.reports.wording import lift_choices
-from floorward.storage.models import BestSet, Gym
+from floorward.storage.models import BestSet
 from floorward.units import Unit
 from floorward.web.forms.lifters import BestSetForm, ConsentForm, LifterForm, lifter_values
 from floorward.web.lookup import gym_of, lifter_of, staff_of
 from floorward.web.now import now
+from floorward.web.versions import beside
 
 
 def lifter_list(request: HttpRequest) -> HttpResponse:
@@ -89,7 +89,9 @@ def change_lifter(request: HttpRequest, lifter_id: int) -> HttpResponse:
                 lifter, seen_version=form.cleaned_data["version"] or 0, changes=form.about()
             )
         except Refused:
-            theirs, form = _side_by_side(form, lifter_values(lifter), request, gym_of(request))
+            lifter.refresh_from_db()
+            theirs, typed = beside(form, lifter_values(lifter))
+            form = LifterForm(typed, gym=gym_of(request), today=_today())
         else:
             return redirect("lifter", lifter.pk)
     return _form(
@@ -100,20 +102,6 @@ def change_lifter(request: HttpRequest, lifter_id: int) -> HttpResponse:
         back=reverse("lifter", args=[lifter.pk]),
         theirs=theirs,
     )
-
-
-def _side_by_side(
-    form: LifterForm, stored: dict[str, Any], request: HttpRequest, gym: Gym
-) -> tuple[list[dict[str, Any]], LifterForm]:
-    """What is stored beside what was typed, and the form ready to be saved over it."""
-    typed = request.POST.copy()
-    differing = [
-        {"label": form.fields[name].label, "stored": stored.get(name), "typed": typed.get(name, "")}
-        for name in form.fields
-        if name != "version" and str(stored.get(name) or "") != typed.get(name, "")
-    ]
-    typed["version"] = stored["version"]
-    return differing, LifterForm(typed, gym=gym, today=form.today)
 
 
 def consent(request: HttpRequest, lifter_id: int) -> HttpResponse:

@@ -18,6 +18,7 @@ from floorward.units import Unit
 from floorward.web.forms.sessions import LineForm, line_values
 from floorward.web.lookup import gym_of, lifter_of, session_of, staff_of
 from floorward.web.now import now
+from floorward.web.versions import beside
 
 
 def today(request: HttpRequest, lifter_id: int) -> HttpResponse:
@@ -92,7 +93,8 @@ def change_line(request: HttpRequest, session_id: int, line_id: int) -> HttpResp
         except Refused as refusal:
             page["refusal"] = sentence_for(refusal.code, refusal.numbers)
             line.refresh_from_db()
-            page["theirs"], form = _side_by_side(request, form, line)
+            page["theirs"], typed = beside(form, line_values(line))
+            form = _form(request, line, data=typed, initial=line_values(line))
         else:
             return redirect("plan", row.pk)
     return _line_page(request, row, form, **page)
@@ -144,18 +146,6 @@ def _line_page(request: HttpRequest, row: Session, form: LineForm, **page: Any) 
         **page,
     }
     return render(request, "sessions/line.html", shown, status=422 if request.method == "POST" else 200)
-
-
-def _side_by_side(request: HttpRequest, form: LineForm, line: Line) -> tuple[list[dict[str, Any]], LineForm]:
-    """What is stored beside what was typed, and the form ready to be saved over it."""
-    typed, stored = request.POST.copy(), line_values(line)
-    differing = [
-        {"label": field.label, "stored": stored[name], "typed": typed.get(name, "")}
-        for name, field in form.fields.items()
-        if name != "version" and str(stored[name] or "") != typed.get(name, "").replace("on", "True")
-    ]
-    typed["version"] = str(stored["version"])
-    return differing, _form(request, line, data=typed, initial=stored)
 
 
 def _found(request: HttpRequest, session_id: int, line_id: int) -> tuple[Session, Line]:

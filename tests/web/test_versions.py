@@ -1,0 +1,33 @@
+"""Two colleagues on one page: what differs is shown in the page's own words."""
+
+import pytest
+from django.urls import reverse
+
+from floorward.actions import lifters
+
+pytestmark = pytest.mark.django_db
+ABEL = {
+    "name": "Abel Norwood",
+    "born_year": "1991",
+    "sex": "male",
+    "stature_m": "176 cm",
+    "mass": "85 kg",
+    "unit": "kg",
+    "sumo_allowed": "on",
+    "version": "1",
+}
+
+
+def test_both_versions_of_a_lifter_are_shown_and_saving_again_keeps_yours(signed_in, lifter, coach):
+    lifters.change_lifter(lifter, seen_version=1, changes={"mass_kg": 90.0, "sex": "undeclared"})
+    page = reverse("change-lifter", args=[lifter.pk])
+    yours = ABEL | {"coach": str(coach.pk)}
+    answer = signed_in.post(page, yours)
+    shown = answer.content.decode()
+    assert answer.status_code == 422
+    assert "<td>90 kg</td><td>85 kg</td>" in shown
+    assert "<td>not declared: the mean of both</td><td>male</td>" in shown
+    assert "Bram" not in shown.split("</table>")[0].split("<tbody>")[1]
+    assert signed_in.post(page, yours | {"version": "2"}).status_code == 302
+    lifter.refresh_from_db()
+    assert (lifter.mass_kg, lifter.sex) == (85.0, "male")
