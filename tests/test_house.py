@@ -34,18 +34,19 @@ def test_every_module_says_what_it_is(file):
 
 @pytest.mark.parametrize("file", modules(*DOCUMENTED), ids=lambda f: str(f.relative_to(SOURCE)))
 def test_every_public_function_says_what_it_means(file):
-    public = [
-        node
-        for node in ast.walk(ast.parse(file.read_text()))
-        if isinstance(node, ast.FunctionDef | ast.ClassDef) and not node.name.startswith("_")
-    ]
+    nodes = list(ast.walk(ast.parse(file.read_text())))
     nested = {
         inner
-        for node in public
+        for node in nodes
         if isinstance(node, ast.FunctionDef)
         for inner in ast.walk(node)
         if inner is not node
     }
+    public = [
+        node
+        for node in nodes
+        if isinstance(node, ast.FunctionDef | ast.ClassDef) and not node.name.startswith("_")
+    ]
     assert [node.name for node in public if node not in nested and not ast.get_docstring(node)] == []
 
 
