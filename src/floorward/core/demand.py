@@ -101,8 +101,11 @@ def demand_at(
     given: Given = _UNMEASURED,
     *,
     way_up: bool = True,
+    bodies: int = _BODIES,
 ) -> Demand | Unreachable:
     """As `demand_of`, for any place.
+
+    Bands rest on so many `bodies`; more make them steadier, to be compared with one another.
 
     A stance, knee or trunk angle that was measured is `given` and rules over the model. Without the `way_up` the peak
     is the start's.
@@ -113,11 +116,11 @@ def demand_at(
         return _held_trunk(person, lift, load_kg, given)
     task = task_of(lift, _body(person), np.array([load_kg]), place, given)
     up = on_the_way_up(task, lift, _WAY_UP if way_up else _WAY_UP[:1])
-    alike = task_of(lift, _bodies(person), np.full(_BODIES, load_kg), place, given)
+    alike = task_of(lift, _bodies(person, bodies), np.full(bodies, load_kg), place, given)
     starts = best_starts(up)
-    all_starts = np.concatenate([starts, np.repeat(starts[:, :1], _BODIES, axis=1)], axis=1)
+    all_starts = np.concatenate([starts, np.repeat(starts[:, :1], bodies, axis=1)], axis=1)
     found = easiest_from(joined(up, alike), all_starts, careful=len(up.load_kg))
-    postures, bodies = found.split(len(up.load_kg))
+    postures, others = found.split(len(up.load_kg))
     if not np.isfinite(postures.effort[0]):
         return Unreachable(code=postures.worst[0], numbers={"short_mm": float(postures.breach_m[0]) * 1000.0})
     styles = near_easiest(task, float(postures.angles.trunk[0]), float(postures.effort[0]))
@@ -127,7 +130,7 @@ def demand_at(
         states=tuple(
             state_at(up, postures, int(row)) for row in np.flatnonzero(np.isfinite(postures.effort))
         ),
-        spread=_spread(postures, styles, bodies),
+        spread=_spread(postures, styles, others),
         two_ways=bool(len(thighs)) and float(np.ptp(thighs)) > _TWO_WAYS_DEG,
     )
 
@@ -136,7 +139,7 @@ def _held_trunk(person: Person, lift: Lift, load_kg: float, given: Given) -> Dem
     """The demand of a lift whose trunk alone is modelled; it is heaviest with the trunk level, where it is held."""
     trunk_deg = lift.numbers["trunk_deg"] if given.trunk_deg is None else given.trunk_deg
     likely = held_trunk_states(lift, _body(person), load_kg, trunk_deg)
-    alike = held_trunk_states(lift, _bodies(person), load_kg, trunk_deg)
+    alike = held_trunk_states(lift, _bodies(person, _BODIES), load_kg, trunk_deg)
     spread = {
         f"{joint}_nm": np.array([state.moments_nm[joint] for state in alike]) for joint in ("hip", "l5s1")
     }
@@ -168,8 +171,8 @@ def _body(person: Person) -> Body:
 
 
 @lru_cache(maxsize=256)
-def _bodies(person: Person) -> Body:
-    return bodies_like(person, _BODIES)
+def _bodies(person: Person, count: int) -> Body:
+    return bodies_like(person, count)
 
 
 def _spread(postures: Postures, styles: Postures, bodies: Postures) -> dict[str, Array]:

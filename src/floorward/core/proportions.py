@@ -45,7 +45,7 @@ class TapeGain:
 
 def proportions_of(person: Person) -> tuple[Proportion, ...]:
     """Long thighs, short trunk, long arms: the ratios that decide how a pull or squat looks, against other people's."""
-    own, all_people = _drawn(links_of(person)), _population(person.sex)
+    own, all_people = drawn(links_of(person)), population(person.sex)
     found = []
     for over, under in RATIOS:
         one, other = SURVEYED.index(over), SURVEYED.index(under)
@@ -87,15 +87,16 @@ def _with_tape(person: Person, name: str) -> Person:
     return replace(person, tape=tape)
 
 
-def _drawn(links: Links) -> Array:
+def drawn(links: Links) -> Array:
+    """Bodies spread evenly over what is known of the links, shape (bodies, SURVEYED) [m]; the same ones each time."""
     root = np.linalg.cholesky(links.covariance_m2 + 1e-12 * np.eye(len(SURVEYED)))
-    drawn: Array = links.mean_m + normal_scores(_PEOPLE, len(SURVEYED)) @ root.T
-    return drawn
+    bodies: Array = links.mean_m + normal_scores(_PEOPLE, len(SURVEYED)) @ root.T
+    return bodies
 
 
-def _population(sex: Sex) -> Array:
+def population(sex: Sex) -> Array:
     """People of all statures, half of each sex where it is undeclared."""
-    return np.concatenate([_drawn(_everyone(one)) for one in sexes_of(sex)])
+    return np.concatenate([drawn(_everyone(one)) for one in sexes_of(sex)])
 
 
 def _everyone(sex: str) -> Links:

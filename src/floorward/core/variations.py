@@ -149,10 +149,10 @@ def _option(person: Person, accepted: Accepted, reference: Demand, candidate: Ca
         demand_share=region.moment_nm / asked,
         demand_band=Band(p10=region.band_nm.p10 / asked, p90=region.band_nm.p90 / asked),
         bend_deg=region.bend_deg,
-        bend_band=_bend_band(same_load, accepted.region),
+        bend_band=bend_band(same_load, accepted.region),
         bend_was_deg=was.bend_deg,
-        demand=_compared(region.moment_nm / asked - 1, value("variations", "demand_same")),
-        bend=_compared(region.bend_deg - was.bend_deg, value("variations", "bend_same")),
+        demand=compared(region.moment_nm / asked - 1, value("variations", "demand_same")),
+        bend=compared(region.bend_deg - was.bend_deg, value("variations", "bend_same")),
         cautions=catalogue()[candidate.setup.lift].cautions if first_time else (),
         start=same_load,
     )
@@ -176,13 +176,14 @@ def _limit(accepted: Accepted, candidate: Candidate, equal_kg: float) -> tuple[L
     return min(limits.items(), key=lambda item: item[1])
 
 
-def _bend_band(demand: Demand, region: Region) -> Band:
-    """Flexion is what is missing to a straight joint, so the band turns round."""
+def bend_band(demand: Demand, region: Region) -> Band:
+    """The band of the bend [deg]. Flexion is what is missing to a straight joint, so the band turns round."""
     band = demand.bands["knee_deg" if region is Region.KNEE else "hip_deg"]
     return Band(p10=180.0 - band.p90, p90=180.0 - band.p10)
 
 
-def _compared(difference: float, same: float) -> Compared:
+def compared(difference: float, same: float) -> Compared:
+    """In words: less or more where the difference is over `same`."""
     if abs(difference) <= same:
         return Compared.SAME
     return Compared.MORE if difference > 0 else Compared.LESS
