@@ -10,7 +10,7 @@ from importlib import import_module
 from floorward.cli.jsonl import BadRequest
 from floorward.errors import FloorwardError
 
-COMMANDS = ("serve", "demo", "check", "demand", "plates", "find", "lifts")
+COMMANDS = ("serve", "demo", "check", "demand", "plates", "find", "step", "lifts")
 
 
 class _OneLineParser(argparse.ArgumentParser):

@@ -1,0 +1,221 @@
+"""The next load on a sore lift: what the rules allow, and no more than is likely to be bearable.
+
+The rules come first. Under them the heaviest load is chosen that is no likelier than 15 % to hurt more than the ceiling: up to the rules'
+cap where they say forward, else up to the load that they lead to. It may be lighter than that, by 20 % at most.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+from datetime import date
+from decimal import Decimal
+
+import numpy as np
+
+from floorward.core import forecast as played
+from floorward.core import played_rules
+from floorward.core.belief import setting
+from floorward.core.exposures import Change, Exposure, Ruling, morning_change, settled_in_row
+from floorward.core.forecast import Forecast, Outset
+from floorward.core.loadable import at_or_under
+from floorward.core.plan_change import next_load
+from floorward.core.played_rules import Scores, Standing
+from floorward.core.protocol import Protocol
+from floorward.core.rules import propose
+from floorward.core.tolerance import Band, Priors, Report, Tolerance, chance_unacceptable, tolerance_of
+from floorward.maths.posterior_interval import Array
+
+_UNKNOWN = 1  # a morning that nobody answered counts as not settled
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class History:
+    """What is known of one sore lift.
+
+    Attributes:
+        loads: what can be loaded, ascending, in one unit.
+        demands: what each of them asks.
+        usual_load: what the lifter did before.
+        exposures: training of this set-up, in order.
+        asked: the demand of each exposure.
+        others: reports of anything else that loads the region: tests of a search, other variations.
+        variation, bend: of this set-up, as in `Report`; the painful lift has none.
+        mornings: every morning answer by its day.
+    """
+
+    began: date
+    loads: tuple[Decimal, ...]
+    demands: tuple[float, ...]
+    usual_load: Decimal
+    priors: Priors
+    exposures: tuple[Exposure, ...]
+    asked: tuple[float, ...]
+    others: tuple[Report, ...] = ()
+    variation: str = ""
+    bend: float = 0.0
+    mornings: Mapping[date, int] = field(default_factory=dict)
+    screen_open: bool = False
+    rescreened: bool = False
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Step:
+    """The proposal.
+
+    Attributes:
+        load: of the next exposure; None when the lift stops.
+        reason: code of the rule, or `chance` where the model stays under what the rules allow.
+        ruled_load: what the rules alone lead to.
+        chance_unacceptable: that a set at `load` hurts more than the ceiling; None when the lift stops.
+    """
+
+    load: Decimal | None
+    change: Change
+    reason: str
+    ruling: Ruling
+    ruled_load: Decimal | None
+    chance_unacceptable: float | None
+    tolerance: Tolerance
+
+    @property
+    def band(self) -> Band:
+        """Tolerance today."""
+        return self.tolerance.band
+
+
+def next_step(history: History, protocol: Protocol, today: date) -> Step:
+    """The next load after the last exposure of `history`.
+
+    Raises:
+        ContractError: if exposures or reports are not in the order of their days, or lie after `today`.
+    """
+    ruling = propose(
+        history.exposures,
+        protocol,
+        mornings=history.mornings,
+        screen_open=history.screen_open,
+        rescreened=history.rescreened,
+        today=today,
+    )
+    tolerance = tolerance_of(reports_of(history), history.priors, (today - history.began).days)
+    last = history.exposures[-1].load
+    in_row = settled_in_row(history.exposures, protocol)
+    ruled = next_load(ruling, last, history.loads, protocol, in_row)
+    chances = _chances(history, tolerance)
+    load = None if ruled is None else _within(history, chances, _most(history, ruling, ruled), ruled)
+    return Step(
+        load=load,
+        change=_change(history, ruling, load),
+        reason="chance" if load is not None and ruled is not None and load < ruled else ruling.code,
+        ruling=ruling,
+        ruled_load=ruled,
+        chance_unacceptable=None if load is None else float(chances[history.loads.index(load)]),
+        tolerance=tolerance,
+    )
+
+
+def reports_of(history: History) -> tuple[Report, ...]:
+    """The log as the tolerance model reads it, in the order of the days."""
+    own = [
+        Report(
+            day=(exposure.day - history.began).days,
+            demand=demand,
+            pain=exposure.during,
+            acceptable=exposure.acceptable and not exposure.spreading,
+            rest_pain=exposure.before,
+            morning_change=_change_known(exposure),
+            variation=history.variation,
+            bend=history.bend,
+        )
+        for exposure, demand in zip(history.exposures, history.asked, strict=True)
+    ]
+    return tuple(sorted((*history.others, *own), key=lambda report: report.day))
+
+
+def step_forecast(history: History, step: Step, protocol: Protocol, today: date, seed: int) -> Forecast:
+    """When 90 % of the usual load should be back, if training goes on as the rules and the model let it."""
+    day = (today - history.began).days
+    if (reached := _reached(history)) is not None:
+        return Forecast(p10_day=reached, p50_day=reached, p90_day=reached, share_not_by_26_weeks=0.0)
+    if step.load is None:
+        return Forecast(p10_day=None, p50_day=None, p90_day=None, share_not_by_26_weeks=1.0)
+    last = (history.exposures[-1].day - history.began).days
+    outset = Outset(
+        state=step.tolerance.state,
+        loads=np.array([float(load) for load in history.loads]),
+        demands=np.asarray(history.demands),
+        usual=float(history.usual_load),
+        standing=_standing(history, protocol, history.loads.index(step.load)),
+        today=day,
+        next_day=max(day, last + int(setting("forecast", "spacing")[0])),
+        protocol=protocol,
+    )
+    return played.forecast(outset, seed)
+
+
+def _change_known(exposure: Exposure) -> int | None:
+    known = exposure.morning is not None and exposure.baseline is not None
+    return morning_change(exposure, _UNKNOWN) if known else None
+
+
+def _most(history: History, ruling: Ruling, ruled: Decimal) -> Decimal:
+    """The heaviest load that the rules leave open to the model."""
+    last = history.exposures[-1].load
+    if ruling.change is not Change.FORWARD or ruled <= last:
+        return ruled
+    cap = at_or_under(history.loads, last * (100 + ruling.cap_percent) / 100) or ruled
+    return max(cap, ruled)
+
+
+def _within(history: History, chances: Array, most: Decimal, ruled: Decimal) -> Decimal:
+    """The heaviest load up to `most` that is likely enough to be bearable, not far under what the rules lead to."""
+    likely = chances <= setting("step", "unacceptable_chance")
+    open_to = [load for load, good in zip(history.loads, likely, strict=True) if good and load <= most]
+    eased = ruled * (1 - Decimal(str(setting("step", "ease_most"))))
+    floor = at_or_under(history.loads, eased) or history.loads[0]
+    return max((*open_to, floor))
+
+
+def _chances(history: History, tolerance: Tolerance) -> Array:
+    return chance_unacceptable(tolerance, np.asarray(history.demands), history.variation, history.bend)
+
+
+def _change(history: History, ruling: Ruling, load: Decimal | None) -> Change:
+    last = history.exposures[-1].load
+    if load is None:
+        return Change.STOP
+    if ruling.change is Change.BACK or load < (at_or_under(history.loads, last) or last):
+        return Change.BACK
+    return Change.FORWARD if load > last else Change.HOLD
+
+
+def _reached(history: History) -> float | None:
+    """Day of the first exposure at 90 % of the usual load with bearable pain."""
+    least = Decimal(str(setting("forecast", "share_of_usual"))) * history.usual_load
+    done = (
+        e
+        for e in history.exposures
+        if e.load >= least and e.during <= history.priors.ceiling and e.acceptable
+    )
+    first = next(done, None)
+    return None if first is None else float((first.day - history.began).days)
+
+
+def _standing(history: History, protocol: Protocol, place: int) -> Standing:
+    """Where the lifter stands: the log played through the rules for many."""
+    now = played_rules.standing(np.zeros(1, dtype=np.int64))
+    for exposure in history.exposures:
+        heard = Scores(
+            during=np.array([exposure.during]),
+            after=np.array([exposure.during if exposure.after is None else exposure.after]),
+            change=np.array([morning_change(exposure, _UNKNOWN)]),
+            acceptable=np.array([exposure.acceptable]),
+        )
+        at = at_or_under(history.loads, exposure.load)
+        here = np.array([history.loads.index(at) if at is not None else 0])
+        now = played_rules.at_place(now, here)
+        now, _, _ = played_rules.judged(
+            now, heard, (exposure.day - history.began).days, protocol.profile, protocol
+        )
+    return played_rules.at_place(now, np.array([place]))
