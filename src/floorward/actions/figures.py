@@ -13,8 +13,9 @@ def figure_of(
     rise_mm: int = 0,
     stand: Stand | None = None,
     plate_mm: int = STANDARD_PLATE_MM,
+    on_back: bool = False,
 ) -> StandingFigure:
-    """The figure at the start of a pull.
+    """The figure at the start of a pull, or at the bottom of what is lowered first.
 
     Args:
         start: what mechanics say of the set-up.
@@ -22,6 +23,7 @@ def figure_of(
         rise_mm: the handles above the sleeves' axis.
         stand: what the plates stand on; the floor where there is none.
         plate_mm: diameter of the widest plate on the bar.
+        on_back: the bar lies on the body, and the hands only keep it there.
     """
     points = start.start.points_m
     joints = {name: points[name] for name in ("ankle", "knee", "hip", "l5s1", "shoulder", "head")}
@@ -34,5 +36,6 @@ def figure_of(
         plate_diameter_mm=plate_mm,
         blocks_mm=blocks_mm,
         handle_mm=rise_mm,
+        on_back=on_back,
         label=label,
     )

@@ -31,6 +31,11 @@ class EqualLoad:
     p10_kg: float
     p90_kg: float
 
+    @property
+    def is_loose(self) -> bool:
+        """Whether the band is too wide for the load to be of use."""
+        return bool(self.p90_kg > value("comparison", "loose_load") * self.p10_kg)
+
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Side:
@@ -43,6 +48,7 @@ class Side:
         demand, bend: both in words; `demand` is None where the model does not tell.
         same_family: whether a load may be carried over at all.
         equal: None across families, where the model does not tell, and where no load asks the same.
+        loose: whether a load is not given because too little is known.
     """
 
     setup: SetUp
@@ -56,6 +62,7 @@ class Side:
     bend: Compared
     same_family: bool
     equal: EqualLoad | None
+    loose: bool
 
     @property
     def sure(self) -> bool:
@@ -111,6 +118,8 @@ def _side(
     loose, whole = is_loose(asked), max(abs(asked.moment_nm), 1e-9)
     more_deg = own.bend_deg - asked.bend_deg
     share = own.moment_nm / whole
+    equal = None if read_off is None else _equal(person, read_off, setup, region)
+    loose_load = equal is not None and equal.is_loose
     return Side(
         setup=setup,
         start=found,
@@ -122,7 +131,8 @@ def _side(
         demand=None if loose else compared(share - 1, value("variations", "demand_same")),
         bend=compared(more_deg, value("variations", "bend_same")),
         same_family=read_off is None or _family(setup) == _family(read_off.setup),
-        equal=None if loose or read_off is None else _equal(person, read_off, setup, region),
+        equal=None if loose or loose_load else equal,
+        loose=loose or loose_load,
     )
 
 

@@ -67,7 +67,8 @@ def sureness(person: Person, setup: SetUp, load_kg: float) -> Sureness | None:
         return None
     back = found.regions[Region.LOW_BACK]
     share = Band(p10=back.band_nm.p10 / back.moment_nm, p90=back.band_nm.p90 / back.moment_nm)
-    return Sureness(demand=share, trunk_deg=found.bands["trunk_deg"])
+    trunk = found.bands["trunk_deg"]
+    return Sureness(demand=share, trunk_deg=Band(p10=max(trunk.p10, 0.0), p90=trunk.p90))
 
 
 def likely_tape_m(person: Person, name: str) -> float:

@@ -10,6 +10,7 @@ from floorward.web.views import (
     gym,
     lifters,
     links,
+    mechanics,
     screening,
     sessions,
     sets,
@@ -81,6 +82,10 @@ urlpatterns = [
     path("sessions/<int:session_id>/card", cards.card, name="card"),
     path("sessions/<int:session_id>/card.pdf", cards.pdf, name="card-pdf"),
     path("l/<str:token>/card", cards.own_card, name="own-card"),
+    # the mechanics: a body, set-ups side by side, the way back
+    path("lifters/<int:lifter_id>/body", mechanics.body, name="body"),
+    path("lifters/<int:lifter_id>/compare", mechanics.compare, name="compare"),
+    path("lifters/<int:lifter_id>/way-back", mechanics.way_back, name="way-back"),
     # today
     path("today", today.today, name="today"),
     path("decide/<int:session_id>/<slug:lift>", decisions.decide, name="decide"),

@@ -76,9 +76,9 @@ def start_figure(
         size: width and height to fill (px); the figure's own when not given.
         map_level_px: where the chalk line of a map on the left arrives, in px above the floor; the line bends from there.
     """
-    left_m, right_m, top_m = _extent(figure)
+    left_m, right_m, top_m = extent(figure)
     own = (
-        max((right_m - left_m) * px_per_m, _label_px(figure)) + 2 * _MARGIN + _STAFF_ROOM,
+        max((right_m - left_m) * px_per_m, label_px(figure)) + 2 * _MARGIN + _STAFF_ROOM,
         top_m * px_per_m + _MARGIN + _BELOW,
     )
     width, height = size or own
@@ -93,11 +93,11 @@ def start_figure(
     return picture(
         width,
         height,
-        figure.said or _said(figure),
+        spoken(figure),
         floor(0, floor_y, width),
-        staff(staff_x, floor_y, px_per_m, _staff_top(figure), level),
-        _drawn(figure, x0, floor_y, px_per_m),
-        _label(figure, (width - _STAFF_ROOM) / 2, floor_y, (right_m - left_m) * px_per_m),
+        staff(staff_x, floor_y, px_per_m, staff_top(figure), level),
+        drawn(figure, x0, floor_y, px_per_m),
+        named(figure, (width - _STAFF_ROOM) / 2, floor_y, (right_m - left_m) * px_per_m),
         class_="start",
     )
 
@@ -109,13 +109,13 @@ def two_figures(
 
     `most_px` is the greatest width; the scale is made smaller to keep it, the words are not.
     """
-    extents = [_extent(figure) for figure in (a, b)]
+    extents = [extent(figure) for figure in (a, b)]
     spans_m = [right - left for left, right, _ in extents]
     between = _STAFF_ROOM + 30
     if most_px:
         px_per_m = min(px_per_m, (most_px - between - 2 * _MARGIN) / sum(spans_m))
     widths = [
-        max(span * px_per_m, _label_px(f, span * px_per_m)) for span, f in zip(spans_m, (a, b), strict=True)
+        max(span * px_per_m, label_px(f, span * px_per_m)) for span, f in zip(spans_m, (a, b), strict=True)
     ]
     middles = [_MARGIN + widths[0] / 2, _MARGIN + widths[0] + between + widths[1] / 2]
     starts = [m - (left + right) / 2 * px_per_m for m, (left, right, _) in zip(middles, extents, strict=True)]
@@ -125,17 +125,17 @@ def two_figures(
     return picture(
         sum(widths) + between + 2 * _MARGIN,
         floor_y + _BELOW - 2,
-        "; ".join(f.said or _said(f) for f in (a, b)),
+        "; ".join(spoken(f) for f in (a, b)),
         floor(0, floor_y, sum(widths) + between + 2 * _MARGIN),
         staff(
             staff_x,
             floor_y,
             px_per_m,
-            max(_staff_top(a), _staff_top(b)),
+            max(staff_top(a), staff_top(b)),
             *(_level_to(f, x0, staff_x, floor_y, px_per_m) for f, x0, _, _ in placed),
         ),
-        *(_drawn(f, x0, floor_y, px_per_m) for f, x0, _, _ in placed),
-        *(_label(f, middle, floor_y, span * px_per_m) for f, _, middle, span in placed),
+        *(drawn(f, x0, floor_y, px_per_m) for f, x0, _, _ in placed),
+        *(named(f, middle, floor_y, span * px_per_m) for f, _, middle, span in placed),
         class_="start",
     )
 
@@ -145,7 +145,7 @@ def _level_to(figure: StandingFigure, x0: float, staff_x: float, floor_y: float,
     return path(f"M{x0 + figure.bar_x_m * px_per_m:.1f} {y:.1f}H{staff_x:.1f}", "l-level")
 
 
-def _drawn(figure: StandingFigure, x0: float, floor_y: float, px_per_m: float) -> str:
+def drawn(figure: StandingFigure, x0: float, floor_y: float, px_per_m: float) -> str:
     """Everything of one figure, its ankle `x0` px from the drawing's left when forward is counted from the ankle."""
     joints = {name: (x0 + x * px_per_m, floor_y - y * px_per_m) for name, (x, y) in figure.joints.items()}
     bar = (x0 + figure.bar_x_m * px_per_m, floor_y - figure.bar_y_m * px_per_m)
@@ -213,7 +213,7 @@ def _level_arm(figure: StandingFigure, l5s1: Point, plumb_x: float, load_y: floa
     )
 
 
-def _label(figure: StandingFigure, x: float, floor_y: float, room_px: float) -> str:
+def named(figure: StandingFigure, x: float, floor_y: float, room_px: float) -> str:
     """The words under a figure, on two lines at their first comma when one is too wide."""
     first = floor_y + TICKS_PX + 19
     lines = _lines(figure.label, room_px)
@@ -226,15 +226,17 @@ def _lines(label: str, room_px: float) -> list[str]:
     return label.split(", ", 1) if text_width_px(label, bold=True) > room_px else [label]
 
 
-def _label_px(figure: StandingFigure, room_px: float = 0.0) -> float:
+def label_px(figure: StandingFigure, room_px: float = 0.0) -> float:
+    """How wide the words under a figure are, on two lines where they are wider than the room."""
     return max(text_width_px(line, bold=True) for line in _lines(figure.label, room_px))
 
 
-def _staff_top(figure: StandingFigure) -> int:
+def staff_top(figure: StandingFigure) -> int:
+    """How high the staff must be to show the grip [cm]."""
     return max(_STAFF_TOP_CM, 10 * int(figure.level_m * 10 + 1.5))
 
 
-def _extent(figure: StandingFigure) -> tuple[float, float, float]:
+def extent(figure: StandingFigure) -> tuple[float, float, float]:
     """Left, right and top of body, plate and block, in metres."""
     xs = [x for x, _ in figure.joints.values()]
     ys = [y for _, y in figure.joints.values()]
@@ -245,8 +247,10 @@ def _extent(figure: StandingFigure) -> tuple[float, float, float]:
     return left, right, max(*ys, shoulder[1] + 0.36, figure.bar_y_m + r)
 
 
-def _said(figure: StandingFigure) -> str:
-    """The height, the wood under the plates, the level arm and the doubt, in one sentence after the label."""
+def spoken(figure: StandingFigure) -> str:
+    """What the figure shows, for ears: its own sentence, or the height, the wood under the plates, the level arm and the doubt, in one sentence after the label."""
+    if figure.said:
+        return figure.said
     numbers = {
         "height": f"{figure.level_m * 100:.1f}",
         "blocks": f"{figure.blocks_mm / 10:g}",

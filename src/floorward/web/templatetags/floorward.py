@@ -50,6 +50,12 @@ def cm(height_mm: Any) -> str:
 
 
 @register.filter
+def metres(length_m: float) -> str:
+    """Metres as whole centimetres, the last digit that a body measure can have."""
+    return f"{length_m * 100:.0f}"
+
+
+@register.filter
 def short(value: Any, most: int = 120) -> str:
     """A value as text, cut where it would fill the page."""
     text = ", ".join(map(str, value)) if isinstance(value, list) else str(value)

@@ -1,0 +1,96 @@
+"""What a tape measured, and which set-ups to put side by side."""
+
+from collections.abc import Sequence
+from copy import deepcopy
+from dataclasses import replace
+from typing import Any
+
+from django import forms
+
+from floorward.actions.buildable import Built
+from floorward.actions.comparing import Asked, Comparison
+from floorward.core.body import tape_scores
+from floorward.core.findings import Finding, Weight
+from floorward.core.measuring import likely_tape_m
+from floorward.core.records import Person, Region, Tape
+from floorward.reports.wording import lift_name, words
+from floorward.tables import value
+from floorward.units import Unit
+from floorward.web.forms.asking import AskingForm, MassField
+from floorward.web.forms.lifters import TAPE, LifterForm
+
+SIDES = ("a", "b", "c", "d")
+
+
+class TapeForm(AskingForm):
+    """The tape measures of a lifter; empty where nothing was measured."""
+
+    version = forms.IntegerField(widget=forms.HiddenInput, required=False)
+
+    def __init__(self, *args: Any, person: Person, **kwargs: Any) -> None:
+        super().__init__(*args, **kwargs)
+        self.person = person
+        for name in TAPE:
+            self.fields[name] = deepcopy(LifterForm.base_fields[name])
+        self.fields["span_m"].help_text = "Finger tip to finger tip, back to a wall."
+
+    def check(self) -> tuple[Finding, ...]:
+        """Ask about a length that hardly anybody of this height has: it is mostly a slip of the tape."""
+        lengths = {name: self.cleaned_data[name] or 0.0 for name in TAPE}
+        scores = tape_scores(replace(self.person, tape=Tape(**lengths)))
+        most = value("comparison", "slip")
+        return tuple(self._ask_about(name) for name, score in scores.items() if abs(score) > most)
+
+    def _ask_about(self, tape: str) -> Finding:
+        bare = replace(self.person, tape=Tape())
+        numbers = {
+            "label": self.fields[f"{tape}_m"].label,
+            "cm": round(self.cleaned_data[f"{tape}_m"] * 100),
+            "likely": round(likely_tape_m(bare, tape) * 100),
+        }
+        return Finding(code="tape-unlikely", field=f"{tape}_m", weight=Weight.ASK, numbers=numbers)
+
+    def tapes(self) -> dict[str, Any]:
+        """The columns of the lifter."""
+        return {name: self.cleaned_data[name] for name in TAPE}
+
+
+class CompareForm(AskingForm):
+    """Up to four set-ups, a load and a region."""
+
+    a = forms.ChoiceField(label="First", required=False)
+    b = forms.ChoiceField(label="Second", required=False)
+    c = forms.ChoiceField(label="Third", required=False)
+    d = forms.ChoiceField(label="Fourth", required=False)
+    load = MassField(label="All at", least_kg=1, most_kg=600, required=False)
+    region = forms.ChoiceField(label="For the", choices=lambda: list(words("region").items()), required=False)
+
+    def __init__(self, *args: Any, built: Sequence[Built], unit: Unit, **kwargs: Any) -> None:
+        super().__init__(*args, **kwargs)
+        choices = grouped(built)
+        for name in SIDES:
+            self.fields[name].choices = [("", "–"), *choices]  # type: ignore[attr-defined]
+        self.fields["load"].usual = unit  # type: ignore[attr-defined]
+
+    def asked(self) -> Asked:
+        """What the page is to show."""
+        said = self.cleaned_data
+        return Asked(
+            keys=tuple(said[name] for name in SIDES if said[name]),
+            load=said["load"],
+            region=Region(said["region"]) if said["region"] else None,
+        )
+
+
+def compared_values(view: Comparison) -> dict[str, str]:
+    """What the form shows of a page."""
+    sides = dict(zip(SIDES, (column.built.key for column in view.columns), strict=False))
+    return {**sides, "load": str(view.load), "region": str(view.region)}
+
+
+def grouped(built: Sequence[Built]) -> list[tuple[str, list[tuple[str, str]]]]:
+    """Set-ups to choose from, by lift."""
+    groups: dict[str, list[tuple[str, str]]] = {}
+    for one in built:
+        groups.setdefault(lift_name(one.setup.lift).capitalize(), []).append((one.key, one.name))
+    return list(groups.items())
