@@ -4,12 +4,13 @@ from decimal import Decimal
 
 import pytest
 
-from floorward.actions.comparing import Asked, comparison_of
+from floorward.actions.comparing import Asked, choices_of, comparison_of
 from floorward.core.records import Region
 from floorward.core.variations import Compared
 from floorward.reports.wording import sentence
-from floorward.storage.models import BarRow, BestSet, Screening
+from floorward.storage.models import BarRow, BestSet, Decision, Screening, Search
 from floorward.units import kg
+from tests.conftest import at
 from tests.web.evening import accepted, begin, log, screened
 
 pytestmark = pytest.mark.django_db
@@ -133,6 +134,29 @@ def test_beside_a_sore_squat_stand_squats(lifter, signed_in):
     assert view.compared.key == "high-bar-squat:0"
     assert keys(view)[:2] == ["high-bar-squat:0", "box-squat:400"]
     assert view.any_squat
+
+
+def test_what_is_accepted_can_be_chosen_also_between_the_usual_heights(lifter, found):
+    search = Search.objects.get()
+    Decision.objects.create(
+        episode=found,
+        session=search.session,
+        lift="deadlift",
+        change="back",
+        proposed_change="back",
+        rule="R4",
+        load=100,
+        unit="kg",
+        height_mm=265,
+        proposed_load=100,
+        proposed_height_mm=265,
+        protocol_version=1,
+        at=at("2026-11-24 18:00"),
+    )
+    view = page(lifter)
+    assert keys(view)[:2] == ["deadlift:225", "deadlift:265"]
+    assert view.start.built.key == "deadlift:265"
+    assert "deadlift:265" in {one.key for one in choices_of(lifter)}
 
 
 def test_while_nothing_is_accepted_no_load_is_given(lifter, signed_in):

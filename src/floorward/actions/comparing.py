@@ -2,36 +2,26 @@
 
 from collections.abc import Sequence
 from dataclasses import dataclass
-from decimal import Decimal
 
 from floorward.actions.buildable import Built, all_built
+from floorward.actions.columns import Column, Question, columns_of
 from floorward.actions.figures import figure_of
 from floorward.actions.lifters import consent_of
 from floorward.actions.locks import Lock, lock_of
 from floorward.actions.overview import open_episode
 from floorward.actions.read_off import Start, accepted_start, usual_load
-from floorward.actions.rigging import Stock, loads_of, stock_of
-from floorward.core.comparison import Side, sides
-from floorward.core.demand import Band, Unreachable
-from floorward.core.findings import Finding
+from floorward.actions.rigging import Stock, stock_of
 from floorward.core.lifts import Family, catalogue
-from floorward.core.loadable import at_or_under
 from floorward.core.records import FULL_HEIGHT_MM, Region
-from floorward.core.variations import Compared
-from floorward.reports.drawings.bands import band
 from floorward.reports.drawings.figure import StandingFigure
 from floorward.reports.drawings.figure_row import figure_row, most_px_per_m
 from floorward.reports.drawings.svg import Drawing
-from floorward.reports.wording import word
-from floorward.storage import reads
 from floorward.storage.models import Episode, Lifter
 from floorward.tables import value
-from floorward.units import Mass, Unit, plain, to_kg
+from floorward.units import Mass
 
 DEADLIFT = "deadlift"
 PHONE_PX, WIDE_PX = 358.0, 1180.0
-DEMAND_SCALE = (0.5, 1.5)
-BEND_SCALE_DEG = {Region.LOW_BACK: (60.0, 150.0), Region.HIP: (60.0, 150.0), Region.KNEE: (0.0, 130.0)}
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -45,40 +35,6 @@ class Asked:
     keys: tuple[str, ...] = ()
     load: Mass | None = None
     region: Region | None = None
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Column:
-    """One set-up on the page.
-
-    Attributes:
-        side: what mechanics say; None where this body does not reach it, and `unreached` says why.
-        said: what a coach would say.
-        load: of equal demand, rounded down to what can be loaded, with its band; None where `no_load` says why.
-        no_load: anew, loose, nothing-accepted, stopped, too-light or none-asks-the-same; empty where there is one.
-    """
-
-    built: Built
-    side: Side | None
-    unreached: str = ""
-    said: Finding | None = None
-    demand_band: Drawing | str = ""
-    bend_band: Drawing | str = ""
-    load: Decimal | None = None
-    low: Decimal | None = None
-    high: Decimal | None = None
-    no_load: str = ""
-
-    @property
-    def trunk_deg(self) -> Band | None:
-        """How the trunk may lean over level, kept to what a back can do."""
-        found = self.side.start.bands["trunk_deg"] if self.side else None
-        return found and Band(p10=max(found.p10, 0.0), p90=found.p90)
-
-    @property
-    def squats(self) -> bool:
-        """Whether it is a squat, whose posture the model finds worse than a pull's."""
-        return catalogue()[self.built.setup.lift].family is Family.SQUAT
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -126,38 +82,24 @@ class Comparison:
         return any(column.side.demand is None for column in self.columns if column.side)
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class _Question:
-    """What every column answers."""
-
-    lifter: Lifter
-    stock: Stock
-    compared: Built
-    load: Mass
-    region: Region
-    start: Start | None
-    why_none: str
-
-
 def choices_of(lifter: Lifter) -> tuple[Built, ...]:
-    """Everything that this gym can build to compare."""
-    return all_built(lifter.gym, stock_of(lifter.gym), lifter.unit)
+    """Everything that this gym can build to compare, and what is accepted where that is something else."""
+    stock, episode = stock_of(lifter.gym), _shown_episode(lifter)
+    return _choices(lifter, stock, accepted_start(episode, stock) if episode else None)
 
 
 def comparison_of(lifter: Lifter, asked: Asked) -> Comparison | None:
     """Set-ups side by side; None in a gym without a bar that a posture is known for."""
-    stock = stock_of(lifter.gym)
-    built = all_built(lifter.gym, stock, lifter.unit)
+    stock, episode = stock_of(lifter.gym), _shown_episode(lifter)
+    accepted = accepted_start(episode, stock) if episode else None
+    built = _choices(lifter, stock, accepted)
     if not built:
         return None
-    hurting = open_episode(lifter)
-    episode = hurting if hurting and consent_of(lifter) else None
-    lock = lock_of(lifter)
+    hurting, lock = open_episode(lifter), lock_of(lifter)
     compared = _compared(built, episode)
-    accepted = accepted_start(episode, stock) if episode else None
     load = asked.load or (accepted.load if accepted else usual_load(lifter, compared.setup.lift))
     start = _start(accepted, load) if accepted else None if hurting else Start(built=compared, load=load)
-    question = _Question(
+    question = Question(
         lifter=lifter,
         stock=stock,
         compared=compared,
@@ -166,7 +108,7 @@ def comparison_of(lifter: Lifter, asked: Asked) -> Comparison | None:
         start=None if lock else start,
         why_none=_why_none(lock, hurting, start),
     )
-    columns = _columns(question, _chosen(asked.keys, built, compared, accepted))
+    columns = columns_of(question, _chosen(asked.keys, built, compared, accepted))
     figures = [_figure(column) for column in columns if column.side]
     return Comparison(
         region=question.region,
@@ -180,6 +122,17 @@ def comparison_of(lifter: Lifter, asked: Asked) -> Comparison | None:
         lock=lock,
         episode=episode,
     )
+
+
+def _shown_episode(lifter: Lifter) -> Episode | None:
+    """The open episode where a consent lets it be shown."""
+    return open_episode(lifter) if consent_of(lifter) else None
+
+
+def _choices(lifter: Lifter, stock: Stock, accepted: Start | None) -> tuple[Built, ...]:
+    built = all_built(lifter.gym, stock, lifter.unit)
+    known = {one.key for one in built}
+    return built if accepted is None or accepted.built.key in known else (*built, accepted.built)
 
 
 def _start(accepted: Start, load: Mass) -> Start:
@@ -219,89 +172,6 @@ def _usual(built: Sequence[Built], compared: Built, accepted: Start | None) -> l
     beside = value("comparison", "beside_pull" if pull else "beside_squat")
     others = [one for lift in beside for one in built if one.setup.lift == lift and not one.rise_mm]
     return [compared, *([accepted.built] if accepted else ()), *near[:1], *others]
-
-
-def _columns(question: _Question, chosen: Sequence[Built]) -> tuple[Column, ...]:
-    found = sides(
-        reads.person(question.lifter),
-        question.compared.setup,
-        [one.setup for one in chosen],
-        to_kg(question.load),
-        question.region,
-        question.start.read_off if question.start else None,
-    )
-    scale = _scale([side for side in found if isinstance(side, Side)])
-    return tuple(
-        Column(built=one, side=None, unreached=side.code)
-        if isinstance(side, Unreachable)
-        else _column(question, one, side, scale)
-        for one, side in zip(chosen, found, strict=False)
-    )
-
-
-def _scale(found: Sequence[Side]) -> tuple[float, float]:
-    """One scale for all bars, wider than usual where a band would be cut off."""
-    low = min((side.share_band.p10 for side in found), default=1.0)
-    high = max((side.share_band.p90 for side in found), default=1.0)
-    usual = DEMAND_SCALE
-    return usual if usual[0] <= low and high <= usual[1] else (min(0.0, low), max(usual[1], high))
-
-
-def _column(question: _Question, built: Built, side: Side, scale: tuple[float, float]) -> Column:
-    equal, stock = side.equal, question.stock
-    load = _loadable(equal.likely_kg, built, stock) if equal else None
-    return Column(
-        built=built,
-        side=side,
-        said=_said(built, side, question.compared, question.region),
-        demand_band=band(side.share_band.p10, side.share, side.share_band.p90, scale=scale, reference=1.0),
-        bend_band=band(
-            side.bend_band.p10,
-            side.bend_deg,
-            side.bend_band.p90,
-            scale=BEND_SCALE_DEG[question.region],
-            reference=side.bend_deg - side.bend_more_deg,
-        ),
-        load=load,
-        low=_loadable(equal.p10_kg, built, stock) if equal and load else None,
-        high=_loadable(equal.p90_kg, built, stock) if equal and load else None,
-        no_load="" if load else _no_load(side, question.why_none),
-    )
-
-
-def _no_load(side: Side, why_none: str) -> str:
-    if not side.same_family:
-        return "anew"
-    if side.equal is not None:
-        return "too-light"
-    return why_none or ("loose" if side.loose else "none-asks-the-same")
-
-
-def _loadable(load_kg: float, built: Built, stock: Stock) -> Decimal | None:
-    """Rounded down to what goes on its bar, in the bar's unit."""
-    per_unit = to_kg(Mass(Decimal(1), Unit(built.bar.unit)))
-    return at_or_under(loads_of(stock, built.bar, None), Decimal(str(round(load_kg / per_unit, 6))))
-
-
-def _said(built: Built, side: Side, compared: Built, region: Region) -> Finding:
-    """What a coach would say to the lifter; a raised bar is never said to spare the region, or not to."""
-    numbers = {
-        "region": word("region", region),
-        "fold": word("fold", region),
-        "deg": round(abs(side.bend_more_deg)),
-        "cm": plain(Decimal(built.rise_mm) / 10),
-    }
-    if built.key == compared.key:
-        return Finding(code="said-itself")
-    if built.rise_mm and (
-        built.setup.lift == compared.setup.lift or side.demand in {Compared.SAME, Compared.MORE}
-    ):
-        return Finding(code=f"said-raised-{side.bend}", numbers=numbers)
-    if side.demand is None:
-        return Finding(code=f"said-unknown-{side.bend}", numbers=numbers)
-    if side.demand is not Compared.SAME:
-        numbers["surely"] = word("surely", side.demand if side.sure else f"{side.demand}-perhaps")
-    return Finding(code=f"said-{side.demand}-{side.bend}", numbers=numbers)
 
 
 def _figure(column: Column) -> StandingFigure:

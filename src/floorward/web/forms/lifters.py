@@ -47,13 +47,19 @@ class LifterForm(AskingForm):
     )
     crotch_m = LengthField(label="Floor to crotch", least_m=0.5, most_m=1.2, required=False)
     sitting_height_m = LengthField(label="Sitting height", least_m=0.6, most_m=1.2, required=False)
-    knee_height_m = LengthField(label="Floor to knee", least_m=0.3, most_m=0.75, required=False)
+    knee_height_m = LengthField(
+        label="Floor to knee",
+        least_m=0.3,
+        most_m=0.75,
+        required=False,
+        help_text="Seated, shin upright: floor to the top of the bent knee.",
+    )
     sleeve_m = LengthField(
         label="Sleeve",
-        least_m=0.5,
-        most_m=1.1,
+        least_m=0.4,
+        most_m=0.85,
         required=False,
-        help_text="Spine at the neck to the wrist, elbow bent.",
+        help_text="Bony tip of the shoulder to the wrist, arm hanging straight.",
     )
     version = forms.IntegerField(widget=forms.HiddenInput, required=False)
 
