@@ -6,6 +6,7 @@ a family; elsewhere a load is found anew. Where the model does not know what the
 
 from collections.abc import Iterable
 from dataclasses import dataclass
+from functools import lru_cache
 
 from floorward.core.atlas import equal_demand_load_kg
 from floorward.core.demand import Band, Demand, RegionDemand, Unreachable, demand_of
@@ -136,6 +137,7 @@ def _side(
     )
 
 
+@lru_cache(maxsize=2048)
 def _equal(person: Person, read_off: ReadOff, setup: SetUp, region: Region) -> EqualLoad | None:
     found = equal_demand_load_kg(person, read_off.setup, read_off.load_kg, setup, region)
     return None if found is None else EqualLoad(p10_kg=found[0], likely_kg=found[1], p90_kg=found[2])
