@@ -54,6 +54,19 @@ def test_lift_and_body_may_stand_for_the_demands():
     assert 100 < found["tolerance_nm"]["median"] < 600
 
 
+def test_null_is_the_same_as_left_out():
+    absent = dict.fromkeys(("provoking_kg", "provoking_demand_nm", "ceiling", "rest_pain"))
+    assert find.answer({**PLAIN, **absent}) == find.answer(PLAIN)
+
+
+def test_a_set_above_the_loads_offered_counts_at_what_its_load_asks():
+    """He did 100 kg before the search went on among the light loads of another bar."""
+    body = {"stature_cm": 176, "mass_kg": 85, "sex": "male"}
+    asked = {"usual_kg": 140, "provoking_pain": 7, "history": [{**SET, "load_kg": 100}], "lift": "deadlift"}
+    few, many = (find.answer({**asked, "body": body, "loads_kg": loads}) for loads in ([20, 22.5], LOADS))
+    assert few["tolerance_nm"]["median"] == pytest.approx(many["tolerance_nm"]["median"], rel=0.02)
+
+
 @pytest.mark.parametrize(
     ("change", "says"),
     [

@@ -224,11 +224,9 @@ def test_more_pain_on_the_only_set_never_raises_the_estimate(load, provoking, pa
 @settings(max_examples=60, deadline=None)
 @given(some_sets.filter(len), st.integers(0, 9))
 def test_more_pain_on_the_last_set_never_raises_the_tolerance(sets, pain):
-    """To a part in a hundred: the guard walks down from the scores as given and may miss a lowest corner."""
-    sets = sets[: as_far_as_it_goes(sets)]
     load = sets[-1][0]
     less, more = (next_test(search(*sets[:-1], (load, p))).tolerance for p in (pain, 10))
-    assert more.median <= 1.01 * less.median
+    assert more.median <= less.median * (1 + 1e-9)
 
 
 @settings(max_examples=60, deadline=None)
@@ -236,16 +234,8 @@ def test_more_pain_on_the_last_set_never_raises_the_tolerance(sets, pain):
 def test_more_pain_on_any_set_of_a_plausible_search_never_raises_the_tolerance(sets, data):
     """Loads tested upward, scores that do not fall: the searches that happen. To three parts in a hundred."""
     loads, pains = sorted(load for load, *_ in sets), sorted(pain for _, pain, _ in sets)
-    length = as_far_as_it_goes(list(zip(loads, pains, strict=True)))
-    loads, pains = loads[:length], pains[:length]
-    place = data.draw(st.integers(0, length - 1))
+    place = data.draw(st.integers(0, len(sets) - 1))
     worse = pains.copy()
     worse[place] = data.draw(st.integers(pains[place], 10))
     before, after = (next_test(search(*zip(loads, scores, strict=True))) for scores in (pains, worse))
     assert after.tolerance.median <= 1.03 * before.tolerance.median
-
-
-def as_far_as_it_goes(sets):
-    """How many of these sets are done before the search itself ends."""
-    ended = (n for n in range(1, len(sets)) if next_test(search(*sets[:n])).done)
-    return next(ended, len(sets))

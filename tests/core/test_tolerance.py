@@ -2,6 +2,8 @@ from dataclasses import replace
 
 import numpy as np
 import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
 
 from floorward.core import belief
 from floorward.core.facts import facts
@@ -65,6 +67,17 @@ def test_a_no_counts_as_over_the_ceiling():
 
 def test_pain_at_rest_is_not_held_against_the_set():
     assert median([report(0, 350, 2, rest_pain=2)]) > median([report(0, 350, 2, rest_pain=0)])
+
+
+@settings(max_examples=40, deadline=None)
+@given(st.lists(st.tuples(st.integers(0, 6), st.floats(150, 600), st.integers(0, 9)), min_size=1, max_size=6))
+def test_more_pain_on_the_last_report_never_raises_the_tolerance(rows):
+    day, reports = 0, []
+    for gap, demand, pain in rows:
+        day += gap
+        reports.append(report(day, demand, pain))
+    worse = [*reports[:-1], replace(reports[-1], pain=reports[-1].pain + 1)]
+    assert median(worse) <= median(reports) * (1 + 1e-9)
 
 
 def test_the_order_of_one_days_reports_of_different_lifts_does_not_matter():

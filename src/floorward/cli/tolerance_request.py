@@ -59,7 +59,8 @@ def ground(request: dict[str, Any]) -> Ground:
     """
     loads = _loads(request["loads_kg"])
     usual = number(request, "usual_kg", 0, MOST_KG)
-    provoking = number(request, "provoking_kg", 0, MOST_KG) if "provoking_kg" in request else usual
+    given = request.get("provoking_kg") is not None
+    provoking = number(request, "provoking_kg", 0, MOST_KG) if given else usual
     knots, usual_demand, provoking_demand = _demands(request, loads, usual, provoking)
     return Ground(
         loads_kg=loads,
@@ -147,7 +148,7 @@ def _loads(given: Any) -> tuple[float, ...]:
 
 def _ceiling(request: dict[str, Any]) -> int:
     """The ceiling of a search may be lowered, never raised."""
-    if "ceiling" not in request:
+    if request.get("ceiling") is None:
         return SHIPPED.ceiling_finding
     return whole(request, "ceiling", 0, SHIPPED.ceiling_finding)
 
@@ -187,7 +188,7 @@ def _by_number(
     knots = tuple(zip(loads, asked, strict=True))
     if usual > loads[-1] and usual_demand >= asked[-1]:
         knots = (*knots, (usual, usual_demand))
-    if "provoking_demand_nm" in request:
+    if request.get("provoking_demand_nm") is not None:
         return knots, usual_demand, number(request, "provoking_demand_nm", 0, 1e9)
     if provoking == usual:
         return knots, usual_demand, usual_demand
@@ -208,8 +209,9 @@ def _by_mechanics(
     at = sorted({float(load) for load in np.linspace(*ends, _KNOTS)})
     asked = [_moment({"lift": request["lift"], "load": load, **body, **place}) for load in at]
     asked = np.maximum.accumulate(asked).tolist()
-    found = np.interp([*loads, usual, provoking], at, asked)
-    return (*zip(loads, found[: len(loads)].tolist(), strict=True),), float(found[-2]), float(found[-1])
+    knots = sorted({*loads, usual, provoking})
+    demands = dict(zip(knots, np.interp(knots, at, asked).tolist(), strict=True))
+    return tuple(demands.items()), demands[usual], demands[provoking]
 
 
 def _moment(request: dict[str, Any]) -> float:

@@ -20,7 +20,18 @@ MOST_REPS, MOST_SETS = 100, 20
 Check = Callable[[dict[str, Any]], tuple[Finding, ...]]
 
 
-class LineForm(AskingForm):
+class LoadForm(AskingForm):
+    """A form with a load. Where the load cannot be made it offers the loads next to it, and a tap on one takes it."""
+
+    def __init__(self, data: Any = None, **kwargs: Any) -> None:
+        if data is not None and "take" in data:
+            data = data.copy()
+            data["load"] = data["take"]
+        super().__init__(data, **kwargs)
+        self.offers: tuple[str, ...] = ()
+
+
+class LineForm(LoadForm):
     """One line of a plan. Its checks come from the action, which knows the iron and where the lift stands."""
 
     bar = forms.ModelChoiceField(label="Bar", queryset=BarRow.objects.none(), required=False)
@@ -62,12 +73,8 @@ class LineForm(AskingForm):
         findings: Check,
         **kwargs: Any,
     ) -> None:
-        if data is not None and "take" in data:
-            data = data.copy()
-            data["load"] = data["take"]
         super().__init__(data, **kwargs)
         self._findings = findings
-        self.offers: tuple[str, ...] = ()
         self.fields["bar"].queryset = bars  # type: ignore[attr-defined]
         self.fields["collar"].queryset = collars  # type: ignore[attr-defined]
         self.fields["collar"].label_from_instance = lambda row: f"{plain(row.mass)} {row.unit} each"  # type: ignore[attr-defined]
@@ -161,7 +168,7 @@ class TapForm(AskingForm):
         )
 
 
-class SetForm(AskingForm):
+class SetForm(LoadForm):
     """A set as it was done, where it was not as planned."""
 
     load = MassField(label="Load", least_kg=LEAST_KG, most_kg=MOST_KG)
@@ -191,12 +198,8 @@ class SetForm(AskingForm):
         pain_needed: bool,
         **kwargs: Any,
     ) -> None:
-        if data is not None and "take" in data:
-            data = data.copy()
-            data["load"] = data["take"]
         super().__init__(data, **kwargs)
         self._findings = findings
-        self.offers: tuple[str, ...] = ()
         self.fields["load"].usual = unit  # type: ignore[attr-defined]
         pad = self.fields["pain"]
         pad.required = pad.widget.is_required = pain_needed
