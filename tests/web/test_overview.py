@@ -11,7 +11,7 @@ from floorward.actions import links
 from floorward.actions.decisions import decide, proposal_for
 from floorward.actions.lifters import add_best_set, withdraw_consent
 from floorward.actions.mornings import Answer, record_morning
-from floorward.storage.models import MorningCheck, Screening
+from floorward.storage.models import Lifter, MorningCheck, Screening
 from tests.conftest import at
 from tests.training import sore_back, trained
 
@@ -62,6 +62,28 @@ def test_the_list_shows_no_region_without_consent(lifter, episode, signed_in, cl
     listed = signed_in.get("/lifters").content
     assert b"low back" not in listed
     assert b"training modified" in listed
+
+
+def test_a_long_list_is_turned_over_and_keeps_the_name_asked_for(gym, signed_in):
+    Lifter.objects.bulk_create(
+        Lifter(
+            gym=gym,
+            name=f"Nora {n:03}",
+            born_year=1990,
+            sex="female",
+            stature_m=1.7,
+            mass_kg=70.0,
+            added_at=NOON,
+        )
+        for n in range(130)
+    )
+    first, second, last = (
+        signed_in.get("/lifters", {"q": "nora", "sheet": sheet}).content.decode() for sheet in (1, 2, 99)
+    )
+    assert re.findall(r">Nora (\d+)<", first + second + last) == [f"{n:03}" for n in range(130)]
+    assert "61 to 120 of 130" in second
+    assert "?q=nora&amp;sheet=3" in second
+    assert 'rel="next"' not in last
 
 
 def test_before_the_screen_the_page_asks_it(page, lifter, coach):

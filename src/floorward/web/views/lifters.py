@@ -3,6 +3,7 @@
 from datetime import date
 
 from django.contrib import messages
+from django.core.paginator import Paginator
 from django.http import Http404, HttpRequest, HttpResponse
 from django.shortcuts import get_object_or_404, redirect, render
 from django.urls import reverse
@@ -22,11 +23,16 @@ from floorward.web.lookup import gym_of, lifter_of, staff_of
 from floorward.web.now import now
 from floorward.web.versions import beside
 
+A_SHEET = 60
+
 
 def lifter_list(request: HttpRequest) -> HttpResponse:
     """Everybody who trains here, the ones in pain first."""
     query = request.GET.get("q", "").strip()
-    page = {"rows": overviews.lifter_rows(gym_of(request), query), "query": query, "page": "lifters"}
+    rows = Paginator(overviews.lifter_rows(gym_of(request), query), A_SHEET).get_page(
+        request.GET.get("sheet")
+    )
+    page = {"rows": rows, "query": query, "page": "lifters"}
     return render(request, "lifters/list.html", page)
 
 
