@@ -1,0 +1,163 @@
+"""Who may open which address: every route, asked as every kind of visitor, against a table of what each should find.
+
+A route that stands in no row of the table fails: whoever adds a page says here for whom it is.
+"""
+
+from itertools import product
+
+import pytest
+from django.db import transaction
+from django.test import Client
+from django.urls import get_resolver, reverse
+
+from floorward.actions import gyms, links
+from floorward.actions.mornings import Answer, record_morning
+from floorward.storage.models import BestSet, DoneSet, Line
+from tests.conftest import at
+from tests.training import trained
+from tests.web.evening import accepted
+
+pytestmark = pytest.mark.django_db
+
+IN, SIGN_IN, NO, GONE = "opens", "leads to the sign-in page", "is refused (403)", "is not there (404)"
+UNASKED = "takes no such request"  # 405: nothing is shown and nothing changed
+VISITORS = ("nobody", "another gym's owner", "coach", "owner")
+
+# what each visitor finds, by the kind of page
+EXPECTED = {
+    "open": dict.fromkeys(VISITORS, IN),
+    "link": dict.fromkeys(VISITORS, IN),
+    "own gym": dict.fromkeys(VISITORS, IN) | {"nobody": SIGN_IN},
+    "lifter": {"nobody": SIGN_IN, "another gym's owner": GONE, "coach": IN, "owner": IN},
+    "owner": {"nobody": SIGN_IN, "another gym's owner": IN, "coach": NO, "owner": IN},
+    "owner, one row": {"nobody": SIGN_IN, "another gym's owner": GONE, "coach": NO, "owner": IN},
+}
+
+# the kind of every page
+PAGES = {
+    "open": "start start-demo start-own leave-demo sign-in help help-table help-page",
+    "link": "personal-link own-card",
+    "own gym": "sign-out lifters new-lifter today gym add-piece protocol people",
+    "lifter": """
+        lifter progress change-lifter consent withdraw-consent best-set remove-best-set link new-link revoke-links morning
+        new-episode change-episode close-episode reopen-episode screen-unkept screen outcome clearance
+        find search warm-up lower-start undo-test end-search search-result
+        session-today variations session plan add-usual add-line change-line changed do-line before after end undo
+        one-set move-set undo-set card card-pdf body compare way-back decide review change-piece remove-piece""",
+    "owner": "new-person",
+    "owner, one row": "switch-person",
+}
+SENT_BY_OWNERS = {"protocol"}  # everybody may read it; what is sent there comes from an owner
+KIND = {name: kind for kind, names in PAGES.items() for name in names.split()}
+
+
+@pytest.fixture
+def numbers(signed_in, lifter, coach, clock):
+    """What stands in the addresses: a lifter's whole story, a piece of the gym's iron, a colleague."""
+    episode = accepted(signed_in, lifter)
+    search = episode.sessions.get().searches.get()
+    signed_in.post(reverse("session-today", args=[lifter.pk]))
+    line = Line.objects.filter(session__lifter=lifter).first()
+    session = line.session
+    done = DoneSet.objects.create(
+        session=session,
+        line=line,
+        lift=line.lift,
+        kind="work",
+        load=line.load,
+        unit=line.unit,
+        reps=3,
+        bar=line.bar,
+        pain=2,
+        acceptable=True,
+        at=at("2026-11-23 19:00"),
+    )
+    earlier = trained(episode, "2026-11-22", "95")
+    record_morning(episode, Answer(day=at("2026-11-23 07:00").date(), score=1), now=at("2026-11-23 07:00"))
+    best = BestSet.objects.create(
+        lifter=lifter, lift="deadlift", load=200, unit="kg", reps=1, day=earlier.day
+    )
+    clock("2026-12-01 12:00")
+    return {
+        "lifter_id": lifter.pk,
+        "best_id": best.pk,
+        "token": links.token_of(links.make_link(lifter, at("2026-12-01 11:00"))),
+        "episode_id": episode.pk,
+        "screening_id": episode.screenings.get().pk,
+        "search_id": search.pk,
+        "session_id": session.pk,
+        "line_id": line.pk,
+        "set_id": done.pk,
+        "what": "leave",
+        "lift": "deadlift",
+        "code": "first",
+        "kind": "bars",
+        "row_id": lifter.gym.bars.first().pk,
+        "staff_id": coach.pk,
+        "test_id": search.tests.first().pk,
+        "decided_id": earlier.pk,
+    }
+
+
+@pytest.fixture
+def visitors(gym, coach, owner):
+    """Everybody who may knock."""
+    elsewhere = gyms.open_gym(
+        name="Elsewhere",
+        country="GB",
+        emergency_number="",
+        time_zone="Europe/London",
+        unit="kg",
+        now=at("2026-11-01 09:00"),
+    )
+    stranger = gyms.add_staff(elsewhere, name="Ott", sign_in_name="ott", role="owner", password=None)
+    return {"nobody": None, "another gym's owner": stranger, "coach": coach, "owner": owner}
+
+
+def routes():
+    """Every named address with the names of its parts."""
+    return {pattern.name: pattern.pattern.converters for pattern in get_resolver().url_patterns}
+
+
+def address_of(name, parts, numbers):
+    """The address of a route, about the story's own rows."""
+    also = {
+        "undo-test": {"set_id": numbers["test_id"]},
+        "decide": {"session_id": numbers["decided_id"]},
+        "help-table": {"name": "links"},
+        "help-page": {"name": "how-to/session"},
+    }
+    known = {**numbers, **also.get(name, {})}
+    return reverse(name, kwargs={part: known[part] for part in parts})
+
+
+def found(client, method, address):
+    """What a visitor finds there."""
+    with transaction.atomic():
+        answer = getattr(client, method)(address)
+        transaction.set_rollback(True)
+    if answer.status_code == 302 and answer.url.startswith(f"{reverse('sign-in')}?next="):
+        return SIGN_IN
+    return {403: NO, 404: GONE, 405: UNASKED}.get(
+        answer.status_code, IN if answer.status_code < 500 else "breaks"
+    )
+
+
+def test_every_route_has_one_row_in_the_table():
+    assert sorted(name for names in PAGES.values() for name in names.split()) == sorted(routes())
+
+
+def test_every_route_answers_each_visitor_as_the_table_says(visitors, numbers):
+    wrong = {}
+    for visitor, method, (name, parts) in product(VISITORS, ("get", "post"), routes().items()):
+        if name == "start-demo":  # works on the demo, which other tests open
+            continue
+        client = Client()
+        if visitors[visitor] is not None:
+            client.force_login(visitors[visitor], backend="django.contrib.auth.backends.ModelBackend")
+        seen, told = found(client, method, address_of(name, parts, numbers)), EXPECTED[KIND[name]][visitor]
+        if name in SENT_BY_OWNERS and method == "post" and visitor == "coach":
+            told = NO
+        if seen not in {told, UNASKED}:
+            wrong[visitor, method, name] = f"{seen}; the table says it {told}"
+    assert not wrong, "\n".join(f"{' '.join(where)}: {what}" for where, what in wrong.items())
