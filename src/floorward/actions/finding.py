@@ -9,6 +9,7 @@ from decimal import Decimal
 
 from django.db.models import Q
 
+from floorward.actions.model_search import Known, known_of, step_of
 from floorward.actions.rigging import Rig, Stock, change_between, loads_of, rig, stands_of, stock_of
 from floorward.actions.why import why
 from floorward.core import ladder
@@ -58,6 +59,7 @@ class Working:
         seen: how many tests this page knows of, taken back or not: a stale page is told apart by it.
         ceiling: highest pain of an acceptable set here.
         limit: highest pain allowed in any set.
+        known: what the model makes of it, where the search goes by the model.
     """
 
     row: Search
@@ -76,6 +78,7 @@ class Working:
     seen: int
     ceiling: int
     limit: int
+    known: Known | None = None
 
     @property
     def number(self) -> int:
@@ -151,7 +154,7 @@ def step_now(row: Search, load: Decimal | None = None) -> Working:
     """
     stock = stock_of(row.session.lifter.gym)
     record = record_of(row, stock)
-    step = ladder.next_step(record)
+    step = step_of(row, record)
     done = _done_today(row)
     shown = load or step.load or record.loads[0]
     ready, lower_mm = rig_at(row, stock, shown, step.height_mm)
@@ -172,6 +175,7 @@ def step_now(row: Search, load: Decimal | None = None) -> Working:
         seen=row.tests.filter(kind=DoneSet.Kind.TEST).count(),
         ceiling=ceiling_of(record),
         limit=row.session.lifter.gym.ceiling_set,
+        known=known_of(row, record, shown) if row.manner else None,
     )
 
 
@@ -210,7 +214,7 @@ def accepted_of(episode: Episode, lift: str) -> Accepted | None:
 def accepted_in(row: Search) -> Accepted | None:
     """What one search has found so far."""
     record = record_of(row, stock_of(row.session.lifter.gym))
-    return accepted_at(row, record, ladder.next_step(record))
+    return accepted_at(row, record, step_of(row, record))
 
 
 def accepted_at(row: Search, record: ladder.Search, step: Step) -> Accepted | None:

@@ -12,6 +12,7 @@ from floorward.actions.finding import (
     rig_at,
     unit_of,
 )
+from floorward.actions.model_search import Known, known_of, step_of
 from floorward.actions.rigging import Rig, loads_of, stock_of
 from floorward.actions.why import why
 from floorward.core import ladder
@@ -28,6 +29,7 @@ class Result:
     Attributes:
         first_day: the most that the first training day may hold.
         rung_down: what to take for the rest of the day when a set at the training load hurts too much.
+        known: what the model makes of the tests, whichever way they were chosen; None without any.
     """
 
     row: Search
@@ -40,6 +42,7 @@ class Result:
     rung_down: Decimal | None
     tests: tuple[DoneTest, ...]
     limit: int
+    known: Known | None = None
 
 
 def result_of(row: Search) -> Result:
@@ -47,7 +50,7 @@ def result_of(row: Search) -> Result:
     gym = row.session.lifter.gym
     stock = stock_of(gym)
     record = record_of(row, stock)
-    step = ladder.next_step(record)
+    step = step_of(row, record)
     accepted = accepted_at(row, record, step)
     return Result(
         row=row,
@@ -60,6 +63,7 @@ def result_of(row: Search) -> Result:
         rung_down=_rung_down(record, accepted.training_load) if accepted else None,
         tests=done_tests(row, record),
         limit=gym.ceiling_set,
+        known=known_of(row, record) if done_tests(row, record) else None,
     )
 
 

@@ -8,12 +8,13 @@ from zoneinfo import ZoneInfo
 from floorward.actions.done_sets import refuse_if_locked, undo_set
 from floorward.actions.finding import is_open, record_of, rig_at, step_now
 from floorward.actions.lifters import consent_of
+from floorward.actions.model_search import step_of
 from floorward.actions.rigging import handle_rise_mm, near, pulled_from_a_height, stock_of
 from floorward.actions.screening import screen_due
 from floorward.actions.sessions import open_session, say_before
 from floorward.core.days import training_day
 from floorward.core.findings import Finding, Weight
-from floorward.core.ladder import Direction, next_step
+from floorward.core.ladder import Direction
 from floorward.core.pain import acceptable_findings
 from floorward.core.records import FULL_HEIGHT_MM
 from floorward.core.search import usual_direction
@@ -31,6 +32,7 @@ class Start:
     Attributes:
         rest_pain: pain now, before any set.
         hurt_load: the load that hurt; `usual_load` what they usually do for such a set. Any unit.
+        manner: of a search by the model (usual, precise, gentle); empty for a plain ladder.
     """
 
     lift: str
@@ -40,6 +42,7 @@ class Start:
     rest_pain: int
     hurt_load: Mass
     usual_load: Mass
+    manner: str = ""
     belt: bool = False
     straps: bool = False
     shoes: str = ""
@@ -210,6 +213,7 @@ def _create(session: Session, start: Start, now: datetime) -> Search:
         collar=start.collar,
         height_mm=FULL_HEIGHT_MM + rise_mm if pulled_from_a_height(start.lift) else 0,
         direction=start.direction,
+        manner=start.manner,
         rest_pain=start.rest_pain,
         hurt_load=round(start.hurt_load.to(unit).value, 4),
         usual_load=round(start.usual_load.to(unit).value, 4),
@@ -232,7 +236,7 @@ def _same_press(stored: DoneSet, report: TestReport) -> DoneSet:
 
 def _store_test(row: Search, report: TestReport, press: str, by: Staff, now: datetime) -> DoneSet:
     stock = stock_of(row.session.lifter.gym)
-    step = next_step(record_of(row, stock))
+    step = step_of(row, record_of(row, stock))
     ready, _ = rig_at(row, stock, report.load, step.height_mm)
     height_mm = round(ready.stand.height_mm) if ready.stand else row.height_mm
     said = {name: getattr(report, name) for name in ("load", "reps", "pain", "acceptable", "spreading")}
@@ -259,7 +263,7 @@ def _store(row: Search, kind: str, height_mm: int, by: Staff, now: datetime, **s
 
 
 def _end_if_done(row: Search, now: datetime) -> None:
-    step = next_step(record_of(row, stock_of(row.session.lifter.gym)))
+    step = step_of(row, record_of(row, stock_of(row.session.lifter.gym)))
     if not is_open(step):
         end_search(row, now=now)
 

@@ -31,11 +31,16 @@ class Session(Versioned):
 class Search(SetUpColumns):
     """A search for an accepted load: its manner and what it started from. The tests are its done sets.
 
+    With no `manner` a plain ladder leads, from the end that `direction` names; else the tolerance model does.
+
     Loads are in the unit of the bar. Ceiling and rung are those of the gym's protocol on that day.
     """
 
     session = models.ForeignKey(Session, on_delete=models.CASCADE, related_name="searches")
     direction = models.CharField(max_length=4, choices=[("down", "down"), ("up", "up")])
+    manner = models.CharField(
+        max_length=8, blank=True, choices=[(w, w) for w in ("usual", "precise", "gentle")]
+    )
     rest_pain = pain()
     hurt_load = mass()
     usual_load = mass()

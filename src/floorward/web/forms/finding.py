@@ -6,6 +6,7 @@ from typing import Any
 from django import forms
 
 from floorward.actions.finding import Working
+from floorward.actions.model_search import is_modelled
 from floorward.actions.rigging import bar_kind, usual_bar
 from floorward.actions.searches import Start, TestReport, load_findings, report_findings
 from floorward.core.equipment import unit_slip
@@ -49,7 +50,9 @@ class StartForm(AskingForm):
         label="Collars", queryset=CollarRow.objects.none(), required=False, empty_label="none"
     )
     direction = forms.ChoiceField(
-        label="Begin", choices=lambda: list(words("direction").items()), widget=forms.RadioSelect
+        label="Begin",
+        choices=lambda: [*words("direction").items(), *words("manner").items()],
+        widget=forms.RadioSelect,
     )
     hurt_load = MassField(label="Load that hurt", least_kg=0.5, most_kg=600)
     usual_load = MassField(label="Usual load for such a set", least_kg=0.5, most_kg=600)
@@ -61,6 +64,8 @@ class StartForm(AskingForm):
         super().__init__(*args, **kwargs)
         gym, self.episode = episode.lifter.gym, episode
         self.fields["lift"].choices = searchable_lifts()  # type: ignore[attr-defined]
+        if not is_modelled(episode, self.data.get("lift") or self.initial.get("lift", episode.lift)):
+            self.fields["direction"].choices = list(words("direction").items())  # type: ignore[attr-defined]
         self.fields["bar"].queryset = gym.bars.all()  # type: ignore[attr-defined]
         self.fields["collar"].queryset = gym.collars.all()  # type: ignore[attr-defined]
         for name in ("hurt_load", "usual_load"):
@@ -92,8 +97,10 @@ class StartForm(AskingForm):
 
     def start(self) -> Start:
         """What the action takes."""
-        data = self.cleaned_data
-        return Start(**{**data, "direction": Direction(data["direction"])})
+        data, begin = self.cleaned_data, self.cleaned_data["direction"]
+        manner = begin if begin in words("manner") else ""
+        direction = Direction.UP if manner else Direction(begin)
+        return Start(**{**data, "direction": direction, "manner": manner})
 
 
 def start_values(episode: Episode, direction: Direction, lift: str) -> dict[str, Any]:

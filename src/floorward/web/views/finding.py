@@ -140,6 +140,7 @@ def result(request: HttpRequest, search_id: int) -> HttpResponse:
     loading = found.training_rig.loading if found.training_rig else None
     if loading:
         page["sleeve"] = plates_on_sleeve(loading.per_side, loading.plate_set.unit)
+    page["unit"] = finding.unit_of(row)
     page["is_today"] = row.session.day == today_of(gym_of(request), now())
     page["undo"] = "each" if page["is_today"] else ""
     return render(request, "find/result.html", {**page, "page": "lifters"})

@@ -1,0 +1,170 @@
+"""From a lifter's rows to the tolerance log: every set of the sore region that was scored, with what it asked and the morning after.
+
+The log is read anew each time. What is kept between pages is only the answer to the very same log.
+"""
+
+from __future__ import annotations
+
+from collections import defaultdict
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+from datetime import date
+from decimal import Decimal
+from functools import lru_cache
+
+from floorward.actions.asked import Asked, asked_of
+from floorward.actions.reach import full_mm, snapped_mm
+from floorward.core.days import morning_of
+from floorward.core.pain import baseline
+from floorward.core.records import Region
+from floorward.core.tolerance import Priors, Report, Tolerance, tolerance_of
+from floorward.storage import reads
+from floorward.storage.models import DoneSet, Episode, MorningCheck
+from floorward.storage.models.fields import SetUpColumns
+from floorward.units import Mass, Unit, to_kg
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Log:
+    """The tolerance log of an episode.
+
+    Attributes:
+        full: what the painful lift asks, done in full.
+        reports: in the order of the days, counted from the day it began.
+        names: each other set-up's key, with the lift that it is.
+    """
+
+    episode: Episode
+    began: date
+    full: Asked
+    priors: Priors
+    reports: tuple[Report, ...]
+    names: Mapping[str, str]
+
+    def tolerance(self, today: date) -> Tolerance:
+        """What is believed on a day from everything done until then."""
+        day = max((today - self.began).days, 0)
+        return _kept(tuple(row for row in self.reports if row.day <= day), self.priors, day)
+
+
+def log_of(episode: Episode) -> Log | None:
+    """The log; None where mechanics know nothing of the painful lift, or no load of it was named."""
+    full = asked_of(reads.person(episode.lifter), Region(episode.region), episode.lift)
+    if full is None or not episode.usual_load or not episode.load:
+        return None
+    rows, checks = _scored(episode), {row.day: row for row in episode.mornings.all()}
+    began = min([episode.since, *(row.session.day for row in rows)])
+    found = _reports(episode, full, rows, checks, began)
+    names = {key: lift for key, lift, _ in found if key}
+    return Log(
+        episode=episode,
+        began=began,
+        full=full,
+        priors=_priors(episode, full, tuple(sorted(names))),
+        reports=tuple(sorted((row for _, _, row in found), key=lambda row: row.day)),
+        names=names,
+    )
+
+
+def key_of(episode: Episode, row: SetUpColumns) -> str:
+    """The set-up's name in the log: empty for the painful lift done in full."""
+    height_mm = snapped_mm(row) if isinstance(row, DoneSet) else row.height_mm
+    whole = not row.height_mm or (isinstance(row, DoneSet) and height_mm <= full_mm(row))
+    if row.lift == episode.lift and whole and not row.depth_deg and not row.box_mm:
+        return ""
+    return f"{row.lift}/{height_mm}/{row.depth_deg}/{row.box_mm}"
+
+
+def asked_by(episode: Episode, row: SetUpColumns) -> Asked | None:
+    """What the set-up of a row asks of the sore region."""
+    person, region = reads.person(episode.lifter), Region(episode.region)
+    if not key_of(episode, row):
+        return asked_of(person, region, row.lift)
+    return asked_of(person, region, row.lift, row.height_mm, row.depth_deg, row.box_mm)
+
+
+def kg(load: Decimal, unit: str) -> float:
+    """A load of a row in kilograms."""
+    return to_kg(Mass(load, Unit(unit)))
+
+
+@lru_cache(maxsize=512)
+def _kept(reports: tuple[Report, ...], priors: Priors, day: int) -> Tolerance:
+    return tolerance_of(reports, priors, day)
+
+
+def _priors(episode: Episode, full: Asked, variations: tuple[str, ...]) -> Priors:
+    return Priors(
+        usual_demand=full.demand(kg(episode.usual_load, episode.unit)),
+        provoking_demand=full.demand(kg(episode.load, episode.unit)),
+        provoking_pain=episode.pain,
+        ceiling=episode.lifter.gym.ceiling_finding,
+        variations=variations,
+    )
+
+
+def _scored(episode: Episode) -> list[DoneSet]:
+    """Work sets and tests of the sore region whose pain is known, in order."""
+    rows = DoneSet.objects.filter(
+        session__episode=episode,
+        kind__in=(DoneSet.Kind.WORK, DoneSet.Kind.TEST),
+        sore=True,
+        pain__isnull=False,
+        undone_at=None,
+    )
+    return list(rows.select_related("session__lifter", "bar").order_by("session__day", "at", "id"))
+
+
+_Found = tuple[str, str, Report]
+
+
+def _reports(
+    episode: Episode,
+    full: Asked,
+    rows: Sequence[DoneSet],
+    checks: Mapping[date, MorningCheck],
+    began: date,
+) -> list[_Found]:
+    """A report for every test, and one for the work sets of each set-up and session."""
+    groups: dict[tuple[int, str, int], list[DoneSet]] = defaultdict(list)
+    for row in rows:
+        alone = row.pk if row.kind == DoneSet.Kind.TEST else 0
+        groups[row.session_id, key_of(episode, row), alone].append(row)
+    return [
+        (key, sets[0].lift, report)
+        for (_, key, _), sets in groups.items()
+        if (report := _report(episode, full, key, sets, checks, began)) is not None
+    ]
+
+
+def _report(
+    episode: Episode,
+    full: Asked,
+    key: str,
+    sets: Sequence[DoneSet],
+    checks: Mapping[date, MorningCheck],
+    began: date,
+) -> Report | None:
+    heaviest = max(sets, key=lambda row: kg(row.load, row.unit))
+    asked = asked_by(episode, heaviest)
+    if asked is None:
+        return None
+    session = heaviest.session
+    return Report(
+        day=(session.day - began).days,
+        demand=asked.demand(kg(heaviest.load, heaviest.unit)),
+        pain=max(row.pain or 0 for row in sets),
+        acceptable=all(row.acceptable is not False and not row.spreading for row in sets),
+        rest_pain=session.before,
+        morning_change=_morning_change(session.before, session.day, checks),
+        variation=key,
+        bend=asked.bend - full.bend if key else 0.0,
+    )
+
+
+def _morning_change(before: int | None, day: date, checks: Mapping[date, MorningCheck]) -> int | None:
+    after, own = checks.get(morning_of(day)), checks.get(day)
+    base = baseline(before, own.score if own else None)
+    if after is None or after.score is None or base is None:
+        return None
+    return int(after.score - base)
