@@ -6,6 +6,7 @@ from decimal import Decimal
 
 import pytest
 
+from floorward.core.belief import report_noise, setting
 from floorward.core.plan_change import next_load
 from floorward.core.rules import Change, Exposure, propose
 
@@ -28,3 +29,10 @@ def test_one_point_of_morning_pain_holds_and_two_step_back_a_rung(morning, chang
     ruling = propose((replace(DONE, morning=morning),), today=date(2026, 3, 3))
     assert ruling.change is change
     assert next_load(ruling, Decimal(100), LOADS) == load
+
+
+def test_reports_of_a_steady_lifter_stray_as_far_as_measured():
+    """Standard error of a report over days: 1.02 points, here of noise and good and bad days together."""
+    noise = report_noise()
+    by_day = setting("prior", "slope") * setting("day", "deviation")
+    assert ((noise.share * noise.deviation**2).sum() + by_day**2) ** 0.5 == pytest.approx(1.02, abs=0.1)
