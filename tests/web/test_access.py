@@ -43,7 +43,8 @@ PAGES = {
         new-episode change-episode close-episode reopen-episode screen-unkept screen outcome clearance
         find search warm-up lower-start undo-test end-search search-result
         session-today variations session plan add-usual add-line change-line changed do-line before after end undo
-        one-set move-set undo-set card card-pdf body compare way-back decide review change-piece remove-piece""",
+        one-set move-set undo-set card card-pdf build build-pin build-ban build-undo build-edit
+        body compare way-back decide review change-piece remove-piece""",
     "owner": "new-person",
     "owner, one row": "switch-person",
 }

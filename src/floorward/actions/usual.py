@@ -47,11 +47,16 @@ def is_unaffected(lift: str, sore: frozenset[str]) -> bool:
 
 def usual_lifts(session: Session, stock: Stock) -> tuple[Usual, ...]:
     """Unaffected lifts that this lifter does and that are not planned today, the ones done last first."""
+    planned = {line.lift for line in session.lines.all()}
+    return tuple(one for one in unaffected_lifts(session, stock) if one.lift not in planned)
+
+
+def unaffected_lifts(session: Session, stock: Stock) -> tuple[Usual, ...]:
+    """Unaffected lifts that this lifter does, planned today or not, the ones done last first."""
     lifter = session.lifter
     sore = sore_regions(lifter)
-    planned = {line.lift for line in session.lines.all()}
     known = {**best_as_usual(lifter, stock), **_from_sessions(lifter, session)}
-    found = [one for one in known.values() if one.lift not in planned and is_unaffected(one.lift, sore)]
+    found = [one for one in known.values() if is_unaffected(one.lift, sore)]
     return tuple(sorted(found, key=lambda one: one.day, reverse=True))
 
 
@@ -116,7 +121,7 @@ def best_as_usual(lifter: Lifter, stock: Stock) -> dict[str, Usual]:
             best.lift,
             Usual(
                 lift=best.lift,
-                load=(at_or_under(loads, wanted) or loads[0]) if loads else round(wanted * 2) / 2,
+                load=(at_or_under(loads, wanted) or loads[0]) if loads else Decimal(round(wanted * 2)) / 2,
                 unit=best.unit,
                 sets=value("session", "usual", "sets"),
                 reps=best.reps,

@@ -3,6 +3,7 @@
 from django.urls import path
 
 from floorward.web.views import (
+    building,
     cards,
     decisions,
     episodes,
@@ -82,6 +83,12 @@ urlpatterns = [
     path("sessions/<int:session_id>/card", cards.card, name="card"),
     path("sessions/<int:session_id>/card.pdf", cards.pdf, name="card-pdf"),
     path("l/<str:token>/card", cards.own_card, name="own-card"),
+    # building a session
+    path("sessions/<int:session_id>/build", building.built, name="build"),
+    path("sessions/<int:session_id>/build/pin", building.pin, name="build-pin"),
+    path("sessions/<int:session_id>/build/leave-out", building.ban, name="build-ban"),
+    path("sessions/<int:session_id>/build/undo", building.take_back, name="build-undo"),
+    path("sessions/<int:session_id>/build/lines/<int:line_id>", building.edit, name="build-edit"),
     # the mechanics: a body, set-ups side by side, the way back
     path("lifters/<int:lifter_id>/body", mechanics.body, name="body"),
     path("lifters/<int:lifter_id>/compare", mechanics.compare, name="compare"),

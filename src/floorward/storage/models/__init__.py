@@ -3,7 +3,7 @@
 from floorward.storage.models.episode import Clearance, Episode, MorningCheck, Review, Screening
 from floorward.storage.models.gym import BarRow, BlockRow, BoxRow, CollarRow, Gym, PinsRow, PlateRow, Staff
 from floorward.storage.models.person import BestSet, Consent, Lifter, PersonalLink
-from floorward.storage.models.session import Decision, DoneSet, Line, Search, Session
+from floorward.storage.models.session import Build, Decision, DoneSet, Line, Search, Session
 from floorward.storage.models.trace import Trace
 
 __all__ = [
@@ -11,6 +11,7 @@ __all__ = [
     "BestSet",
     "BlockRow",
     "BoxRow",
+    "Build",
     "Clearance",
     "CollarRow",
     "Consent",

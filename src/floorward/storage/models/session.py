@@ -115,6 +115,24 @@ class DoneSet(SetUpColumns):
         indexes = [models.Index(fields=["session", "undone_at"])]
 
 
+class Build(Versioned):
+    """What a session is built from, and what was said when it was built.
+
+    `pins` are settled lines as numbers by exercise; `said` are codes and numbers; `as_built` and `before` are lines as they stood,
+    the latter with the wishes, for taking the last change back.
+    """
+
+    session = models.OneToOneField(Session, on_delete=models.CASCADE, related_name="build")
+    minutes = models.PositiveSmallIntegerField()
+    sessions_left = models.PositiveSmallIntegerField(default=1)
+    busy = models.JSONField(default=list)
+    bans = models.JSONField(default=list)
+    pins = models.JSONField(default=list)
+    said = models.JSONField(default=list)
+    as_built = models.JSONField(default=list)
+    before = models.JSONField(null=True)
+
+
 class Decision(models.Model):
     """What was proposed for a lift after a session, what the coach took, and why if another."""
 

@@ -7,7 +7,7 @@ from django.shortcuts import get_object_or_404, redirect, render
 from django.urls import reverse
 from django.views.decorators.http import require_POST
 
-from floorward.actions import lines, planning, sessions, usual
+from floorward.actions import building, lines, planning, sessions, usual
 from floorward.actions.overview import open_episode
 from floorward.actions.rigging import stock_of
 from floorward.actions.session_page import plan_page
@@ -43,6 +43,8 @@ def plan(request: HttpRequest, session_id: int) -> HttpResponse:
         "view": plan_page(row),
         "usual": usual.usual_lifts(row, stock),
         "lifts": lift_choices(),
+        "may_build": building.shut(row) is None,
+        "built": building.wishes_of(row).version > 0,
         "page": "lifters",
         "tab": "session",
     }

@@ -1,0 +1,259 @@
+"""What today's session may be built from: rows of a lifter, an episode and a gym as a request to the builder.
+
+A pull beside the sore lift goes up to its first load, the sore lift up to where it stands, a lift that nothing sore limits on as
+usual. Lifts that load the sore region and whose load is neither found nor reckoned are not offered.
+"""
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, replace
+from decimal import Decimal
+from typing import Any
+
+from floorward.actions.offers import Offer, offers_for
+from floorward.actions.own_week import Singles, aim_of, yardsticks_of
+from floorward.actions.rigging import Stock, loads_of, stock_of
+from floorward.actions.sessions import barred
+from floorward.actions.sore_region import SoreRegion, sore_region_of
+from floorward.actions.standing import Standing, standing_of, standing_today
+from floorward.actions.usual import Usual, best_as_usual, unaffected_lifts
+from floorward.core.exercises import WELL_KNOWN, Exercise, LoadChoice, Role, exercise_for, load_choices
+from floorward.core.lifts import catalogue
+from floorward.core.records import FULL_HEIGHT_MM, SetUp
+from floorward.core.session_request import Contest, Day, Pin, Request
+from floorward.storage.models import Build, DoneSet, Episode, Session
+from floorward.storage.models.fields import SET_UP
+from floorward.tables import value
+from floorward.units import Mass, Unit, to_kg
+
+SUMO = "sumo-deadlift"
+_STEP = Decimal("2.5")
+_LEAST_SHARE = 0.15
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Material:
+    """A request, with the columns of the line that each exercise becomes."""
+
+    request: Request
+    columns: Mapping[str, Mapping[str, Any]]
+    sore: SoreRegion | None
+
+
+def material_of(session: Session, wishes: Build) -> Material:
+    """All that `session` may be built from, with what the coach wished."""
+    stock = stock_of(session.lifter.gym)
+    usual = unaffected_lifts(session, stock)
+    known = {**best_as_usual(session.lifter, stock), **{one.lift: one for one in usual}}
+    singles = Singles(session.lifter, known.values())
+    aim = aim_of(session.lifter)
+    found, sore = _sore_lifts(session, stock, singles)
+    found += [pair for one in usual if (pair := _as_usual(one, stock, singles))]
+    exercises = {exercise.key: (exercise, columns) for exercise, columns in found}
+    request = Request(
+        exercises=tuple(exercise for exercise, _ in exercises.values()),
+        yardsticks=yardsticks_of(session, singles, known, aim),
+        aim=aim,
+        days=(Day(minutes=float(wishes.minutes)),),
+        sessions_left=max(wishes.sessions_left, 1),
+        allowances={sore.region: sore.allowance} if sore and sore.allowance else {},
+        free=_free(session, wishes),
+        contest=_contest(session),
+        pins=tuple(_pin(row) for row in wishes.pins if row["exercise"] in exercises),
+        bans=frozenset(wishes.bans),
+    )
+    return Material(
+        request=request, columns={key: columns for key, (_, columns) in exercises.items()}, sore=sore
+    )
+
+
+Found = list[tuple[Exercise, dict[str, Any]]]
+
+
+def _sore_lifts(session: Session, stock: Stock, singles: Singles) -> tuple[Found, SoreRegion | None]:
+    episode = session.episode
+    if episode is None or barred(session):
+        return [], None
+    standing = standing_today(session)
+    setup = SetUp(lift=episode.lift, height_mm=standing.height_mm)
+    pattern = standing.pattern
+    if standing.load is None or pattern is None:
+        return [], None
+    setup = replace(setup, depth_deg=pattern.depth_deg, box_mm=pattern.box_mm)
+    singles.take_single(episode.lift, Mass(max(episode.usual_load, episode.load), Unit(episode.unit)))
+    offers = offers_for(episode, session).offers
+    others = _others(episode, session)
+    sore = sore_region_of(
+        session,
+        setup,
+        to_kg(Mass(standing.load, Unit(standing.unit))),
+        [*(offer.option.candidate.setup for offer in offers), *(one for one, _ in others)],
+    )
+    if sore is None:
+        return [], None
+    found = [
+        _painful(standing, setup, stock, sore, singles),
+        *(_offered(offer, session, stock, sore, singles) for offer in offers),
+        *(_found(one, setup, stock, sore, singles) for setup, one in others),
+    ]
+    return [pair for pair in found if pair], sore
+
+
+def _painful(
+    standing: Standing, setup: SetUp, stock: Stock, sore: SoreRegion, singles: Singles
+) -> tuple[Exercise, dict[str, Any]] | None:
+    """The sore lift, up to where it stands, with the repetitions that were decided."""
+    pattern = standing.pattern
+    if pattern is None or standing.load is None:
+        return None
+    bar, first = pattern.bar, standing.first_day
+    loads = _up_to(loads_of(stock, bar, standing.collar), standing.load)
+    choices = _choices(setup, loads, Unit(standing.unit), sore, singles)
+    if not choices:
+        return None
+    sets = standing.sets or value("session", "full_range", "sets")
+    reps = standing.reps or value("session", "full_range", "reps")
+    exercise = replace(
+        _exercise(setup, Role.FULL_RANGE, choices, Unit(standing.unit), bar.name if bar else ""),
+        sets=(1, max(min(sets, first.sets) if first else sets, 1)),
+        repetitions=(min(reps, first.reps) if first else reps,),
+        short_of_full_mm=0 if standing.full_range else max(standing.height_mm - FULL_HEIGHT_MM, 1),
+    )
+    columns = {name: getattr(pattern, name) for name in SET_UP}
+    return exercise, columns | {
+        "height_mm": standing.height_mm,
+        "collar_id": standing.collar.pk if standing.collar else None,
+    }
+
+
+def _offered(
+    offer: Offer, session: Session, stock: Stock, sore: SoreRegion, singles: Singles
+) -> tuple[Exercise, dict[str, Any]] | None:
+    """A pull beside it, up to its first load."""
+    option, setup = offer.option, offer.option.candidate.setup
+    if option.too_heavy:
+        return None
+    loads = _up_to(loads_of(stock, offer.bar, None), offer.load)
+    choices = _choices(setup, loads, Unit(offer.unit), sore, singles)
+    if not choices:
+        return None
+    exercise = replace(
+        _exercise(setup, Role.VARIATION, choices, Unit(offer.unit), offer.bar.name),
+        exposures=_exposures(session, setup.lift, known=option.share_of_usual is not None),
+    )
+    return exercise, {"lift": setup.lift, "bar_id": offer.bar.pk, "height_mm": offer.height_mm}
+
+
+def _others(episode: Episode, session: Session) -> list[tuple[SetUp, Standing]]:
+    """Lifts of another family whose load was found or trained in this episode."""
+    done = DoneSet.objects.filter(session__episode=episode, sore=True, undone_at=None)
+    searched = episode.sessions.filter(searches__isnull=False).values_list("searches__lift", flat=True)
+    lifts = {*done.exclude(session=session).values_list("lift", flat=True), *searched} - {episode.lift}
+    family = catalogue()[episode.lift].family if episode.lift in catalogue() else None
+    found = []
+    for lift in sorted(lifts):
+        if lift not in catalogue() or catalogue()[lift].family == family:
+            continue
+        standing = standing_of(episode, lift, session)
+        if standing.load is not None and standing.pattern is not None:
+            row = standing.pattern
+            setup = SetUp(lift=lift, height_mm=standing.height_mm, depth_deg=row.depth_deg, box_mm=row.box_mm)
+            found.append((setup, standing))
+    return found
+
+
+def _found(
+    standing: Standing, setup: SetUp, stock: Stock, sore: SoreRegion, singles: Singles
+) -> tuple[Exercise, dict[str, Any]] | None:
+    pattern = standing.pattern
+    if pattern is None or standing.load is None:
+        return None
+    loads = _up_to(loads_of(stock, pattern.bar, standing.collar), standing.load)
+    choices = _choices(setup, loads, Unit(standing.unit), sore, singles)
+    if not choices:
+        return None
+    name = pattern.bar.name if pattern.bar else ""
+    columns = {column: getattr(pattern, column) for column in SET_UP}
+    return _exercise(setup, Role.VARIATION, choices, Unit(standing.unit), name), columns
+
+
+def _choices(
+    setup: SetUp, loads: Sequence[Decimal], unit: Unit, sore: SoreRegion, singles: Singles
+) -> tuple[LoadChoice, ...]:
+    single = singles.of(setup.lift)
+    if single is None:
+        return ()
+    heavy_enough = [load for load in loads if to_kg(Mass(load, unit)) >= _LEAST_SHARE * single]
+    return sore.load_choices(setup, heavy_enough or loads[-1:], unit, single)
+
+
+def _as_usual(one: Usual, stock: Stock, singles: Singles) -> tuple[Exercise, dict[str, Any]] | None:
+    single, unit = singles.of(one.lift), Unit(one.unit)
+    if single is None or one.load <= 0:
+        return None
+    most = one.load * Decimal("1.25")
+    own = loads_of(stock, one.bar, one.collar) or [_STEP * n for n in range(1, int(most / _STEP) + 1)]
+    loads = sorted({one.load, *_up_to(own, most)})
+    loads = [load for load in loads if to_kg(Mass(load, unit)) >= _LEAST_SHARE * single or load == one.load]
+    exercise = _exercise(
+        SetUp(lift=one.lift),
+        Role.USUAL,
+        load_choices(loads, unit, single),
+        unit,
+        one.bar.name if one.bar else "",
+    )
+    most_sets = max(one.sets, int(value("session", "usual", "sets")))
+    exercise = replace(
+        exercise,
+        planned_load=one.load,
+        repetitions=(max(one.reps, 1),),
+        sets=(2, max(min(most_sets, exercise.sets[1]), 2)),
+        rpe=float(one.rpe or value("session", "usual", "rpe")),
+        warm_up=one.bar is not None,
+    )
+    columns = {"lift": one.lift, "bar_id": one.bar.pk if one.bar else None}
+    return exercise, columns | {"collar_id": one.collar.pk if one.collar else None}
+
+
+def _exercise(setup: SetUp, role: Role, choices: tuple[LoadChoice, ...], unit: Unit, bar: str) -> Exercise:
+    row = catalogue().get(setup.lift)
+    family = str(row.family) if row else setup.lift
+    found = exercise_for(setup, role, choices, family=family, unit=unit)
+    return replace(found, equipment=(bar,) if bar else ())
+
+
+def _up_to(loads: Sequence[Decimal], most: Decimal) -> list[Decimal]:
+    return [load.normalize() for load in loads if load <= most]
+
+
+def _exposures(session: Session, lift: str, *, known: bool) -> int:
+    if known or session.lifter.best_sets.filter(lift=lift).exists():
+        return WELL_KNOWN
+    if session.episode is not None and lift == session.episode.lift:
+        return WELL_KNOWN
+    done = DoneSet.objects.filter(session__lifter=session.lifter, lift=lift, undone_at=None)
+    return done.exclude(session=session).values("session").distinct().count()
+
+
+def _free(session: Session, wishes: Build) -> frozenset[str] | None:
+    if not wishes.busy:
+        return None
+    return frozenset(bar.name for bar in session.lifter.gym.bars.all()) - frozenset(wishes.busy)
+
+
+def _contest(session: Session) -> Contest | None:
+    lifter = session.lifter
+    if lifter.contest_day is None or lifter.contest_day < session.day:
+        return None
+    weeks = (lifter.contest_day - session.day).days / 7
+    return Contest(weeks=round(weeks, 1), barred=() if lifter.sumo_allowed else (SUMO,))
+
+
+def _pin(row: Mapping[str, Any]) -> Pin:
+    load = row.get("load")
+    return Pin(
+        exercise=row["exercise"],
+        day=0,
+        load=None if load is None else Decimal(load).normalize(),
+        repetitions=row.get("repetitions"),
+        sets=row.get("sets"),
+    )

@@ -1,0 +1,88 @@
+"""Building a session: wishes, pins, what is left out, numbers in place, and taking the last change back."""
+
+from collections.abc import Callable
+from typing import Any
+
+from django.http import HttpRequest, HttpResponse
+from django.shortcuts import get_object_or_404, redirect, render
+from django.views.decorators.http import require_POST
+
+from floorward.actions import building
+from floorward.actions.built_page import built_page
+from floorward.errors import Refused
+from floorward.reports.wording import sentence, sentence_for
+from floorward.storage.models import Session
+from floorward.web.forms.building import NumbersForm, WishesForm
+from floorward.web.lookup import gym_of, session_of
+
+
+def built(request: HttpRequest, session_id: int) -> HttpResponse:
+    """The built session; a press builds it anew with what is wished."""
+    row = session_of(request, session_id)
+    bars = [bar.name for bar in gym_of(request).bars.all()]
+    form = WishesForm(request.POST or None, bars=bars)
+    if request.method == "POST" and form.is_valid():
+        seen = form.cleaned_data["version"] or 0
+        return _do(request, row, lambda: building.build(row, form.wished(), seen_version=seen))
+    return _page(request, row, form=form if request.method == "POST" else None)
+
+
+@require_POST
+def pin(request: HttpRequest, session_id: int) -> HttpResponse:
+    """Settle a line as it stands, or let it go."""
+    row = session_of(request, session_id)
+    key, seen = request.POST.get("exercise", ""), _seen(request)
+    return _do(request, row, lambda: building.pin(row, key, seen_version=seen))
+
+
+@require_POST
+def ban(request: HttpRequest, session_id: int) -> HttpResponse:
+    """Leave an exercise out, or let it in again; the rest is built around it."""
+    row = session_of(request, session_id)
+    key, seen = request.POST.get("exercise", ""), _seen(request)
+    return _do(request, row, lambda: building.ban(row, key, seen_version=seen))
+
+
+@require_POST
+def take_back(request: HttpRequest, session_id: int) -> HttpResponse:
+    """Undo the last change."""
+    row, seen = session_of(request, session_id), _seen(request)
+    return _do(request, row, lambda: building.take_back(row, seen_version=seen))
+
+
+@require_POST
+def edit(request: HttpRequest, session_id: int, line_id: int) -> HttpResponse:
+    """Other numbers for a line; refused ones stay in their boxes with the sentence beside them."""
+    row = session_of(request, session_id)
+    line = get_object_or_404(row.lines, pk=line_id)
+    form = NumbersForm(request.POST)
+    if not form.is_valid():
+        return _page(request, row, wrong={"line": line.pk, "form": form, "sentences": ()})
+    said = form.cleaned_data
+    typed = building.Edit(load=said["load"], sets=said["sets"], reps=said["reps"])
+    try:
+        findings = building.edit(row, line, typed, seen_version=said["version"] or 0)
+    except Refused as refusal:
+        return _page(request, row, refusal=sentence_for(refusal.code, refusal.numbers))
+    if findings:
+        sentences = tuple(sentence(one) for one in findings)
+        return _page(request, row, wrong={"line": line.pk, "form": form, "sentences": sentences})
+    return redirect("build", row.pk)
+
+
+def _do(request: HttpRequest, row: Session, work: Callable[[], Any]) -> HttpResponse:
+    try:
+        work()
+    except Refused as refusal:
+        return _page(request, row, refusal=sentence_for(refusal.code, refusal.numbers))
+    return redirect("build", row.pk)
+
+
+def _page(request: HttpRequest, row: Session, **more: Any) -> HttpResponse:
+    shown = {"lifter": row.lifter, "view": built_page(row), "page": "lifters", "tab": "session", **more}
+    return render(request, "sessions/build.html", shown, status=422 if request.method == "POST" else 200)
+
+
+def _seen(request: HttpRequest) -> int:
+    seen = request.POST.get("version", "")
+    return int(seen) if seen.isdigit() else 0
