@@ -90,6 +90,7 @@ MIDDLEWARE = [
     "django.middleware.clickjacking.XFrameOptionsMiddleware",
     "floorward.web.middleware.gym_time",
     "floorward.web.middleware.refusals",
+    "floorward.web.access.gate",
 ]
 ROOT_URLCONF = "floorward.web.urls"
 FORM_RENDERER = "django.forms.renderers.TemplatesSetting"

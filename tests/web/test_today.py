@@ -5,6 +5,7 @@ import re
 import pytest
 
 from floorward.actions import lifters, links
+from floorward.actions.access import assign
 from floorward.actions.decisions import decide, proposal_for
 from floorward.actions.lifters import withdraw_consent
 from floorward.actions.mornings import Answer, record_morning
@@ -177,6 +178,10 @@ def test_the_page_is_of_ones_own_lifters_and_of_everybodys_on_request(today, lif
         trained(episode, "2026-11-23", "95")
         answered(episode)
     assert "Ines Halloran" not in today()["to decide"]
+    hidden = today("/today?coach=all")
+    assert "Ines Halloran training modified" in hidden["to watch"]
+    assert "Ines Halloran" not in hidden["to decide"]
+    assign(row, [owner, coach], by=owner, now=NOON)
     everybody = today("/today?coach=all")["to decide"]
     assert "Ines Halloran" in everybody
     assert "Abel Norwood" in everybody

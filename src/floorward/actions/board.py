@@ -62,6 +62,7 @@ class Case:
         scores: of the mornings, by their day.
         befores: scores before the warm-up, by the day of the session.
         session: today's, if there is one.
+        hidden: whether whoever looks is not assigned to the lifter; then nothing of it counts as kept.
     """
 
     episode: Episode
@@ -74,6 +75,7 @@ class Case:
     newest: tuple[Newest, ...]
     session: Session | None
     held: tuple[Review, ...]
+    hidden: bool = False
 
     def answered(self, day: date) -> bool:
         """Whether the morning of `day` has a score."""

@@ -4,6 +4,7 @@ from collections.abc import Mapping
 from datetime import date, datetime
 from typing import Any
 
+from floorward.actions.access import assign
 from floorward.actions.versions import take_changes
 from floorward.core.days import age_years
 from floorward.errors import Refused
@@ -14,9 +15,14 @@ CONSENT_WORDING = "2026-1"
 ADULT_YEARS = 18
 
 
-def add_lifter(gym: Gym, *, coach: Staff | None, now: datetime, **about: Any) -> Lifter:
-    """A new lifter of this gym."""
-    return Lifter.objects.create(gym=gym, coach=coach, added_at=now, **about)
+def add_lifter(
+    gym: Gym, *, coach: Staff | None, now: datetime, by: Staff | None = None, **about: Any
+) -> Lifter:
+    """A new lifter of this gym, assigned to the coach who trains them and to the one who adds them."""
+    with atomic():
+        lifter = Lifter.objects.create(gym=gym, coach=coach, added_at=now, **about)
+        assign(lifter, [one for one in {coach, by} if one is not None and one.may_coach], by=by, now=now)
+        return lifter
 
 
 def change_lifter(lifter: Lifter, *, seen_version: int, changes: Mapping[str, Any]) -> Lifter:

@@ -4,6 +4,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import date, datetime
 
+from floorward.actions.access import seen_by
 from floorward.actions.board import Case, case_of
 from floorward.actions.decisions import Proposal, all_proposals
 from floorward.actions.histories import locks_on
@@ -19,12 +20,12 @@ from floorward.core.lifts import Family, catalogue
 from floorward.core.strength import Estimate, estimate
 from floorward.reports.drawings.mark import mark, sign
 from floorward.reports.drawings.svg import Drawing
-from floorward.storage.models import BestSet, Consent, Episode, Gym, Lifter, Session
+from floorward.storage.models import BestSet, Consent, Episode, Gym, Lifter, Session, Staff
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class LifterRow:
-    """One line of the list. Without consent the region is not shown."""
+    """One line of the list. Without consent, or to somebody who is not assigned, the region is not shown."""
 
     lifter: Lifter
     episode: Episode | None
@@ -87,18 +88,19 @@ class _Seen:
     session: Session | None
 
 
-def lifter_rows(gym: Gym, query: str = "") -> tuple[LifterRow, ...]:
+def lifter_rows(gym: Gym, query: str = "", *, viewer: Staff) -> tuple[LifterRow, ...]:
     """Everybody whose name contains `query`, people with an open episode first."""
     found = list(gym.lifters.filter(name__icontains=query).select_related("coach"))
     episodes = list(Episode.objects.filter(lifter__gym=gym, closed_at=None).order_by("started_at"))
     consents = set(
         Consent.objects.filter(lifter__gym=gym, withdrawn_at=None).values_list("lifter_id", flat=True)
     )
+    shown = consents & seen_by(viewer)
     locks = locks_on(episodes)
     newest = {row.lifter_id: row for row in episodes}
     held = {row.lifter_id: locks[row.pk] for row in episodes if row.pk in locks}
     rows = [
-        LifterRow(lifter=row, episode=newest.get(row.pk), lock=held.get(row.pk), kept=row.pk in consents)
+        LifterRow(lifter=row, episode=newest.get(row.pk), lock=held.get(row.pk), kept=row.pk in shown)
         for row in found
     ]
     return tuple(sorted(rows, key=lambda row: row.episode is None))

@@ -108,7 +108,9 @@ def plan_page(session: Session) -> PlanPage:
     )
 
 
-def log_page(session: Session, now: datetime, *, line_id: int | None = None, work: bool = False) -> LogPage:
+def log_page(
+    session: Session, now: datetime, *, line_id: int | None = None, work: bool = False, shown: bool = True
+) -> LogPage:
     """The set to do now and the one after it.
 
     Args:
@@ -116,6 +118,7 @@ def log_page(session: Session, now: datetime, *, line_id: int | None = None, wor
         now: this moment, for the lifters of today.
         line_id: the line that the coach turned to; else the first that is not over.
         work: whether the warm-ups of that line are left out.
+        shown: whether scores that were given may be shown to whoever looks.
     """
     stock = stock_of(session.lifter.gym)
     sets = _sets(session)
@@ -127,7 +130,7 @@ def log_page(session: Session, now: datetime, *, line_id: int | None = None, wor
     return LogPage(
         session=session,
         lines=views,
-        way=tuple(_way(view, kept=kept)) if view else (),
+        way=tuple(_way(view, kept=kept and shown)) if view else (),
         now=current,
         then=_set_after([one for one in views if may_go_on(one.line, shut)], current, stock)
         if current

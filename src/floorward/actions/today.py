@@ -1,9 +1,11 @@
 """Today: who is stopped, who trains, what is to be decided, who has not answered, whose review is due, whom to watch."""
 
-from collections.abc import Sequence
+from collections.abc import Collection, Sequence
+from dataclasses import replace
 from datetime import date, datetime
 from typing import Any
 
+from floorward.actions.access import seen_by
 from floorward.actions.board import Case, Newest, cases
 from floorward.actions.histories import histories
 from floorward.actions.lanes import InSession, Stopped, ToAsk, TodayView, ToDecide, ToReview, ToWatch, Who
@@ -22,10 +24,13 @@ from floorward.tables import value
 Lanes = dict[str, Sequence[Any]]
 
 
-def today_view(gym: Gym, now: datetime, *, coach: Staff | None = None, whole: str = "") -> TodayView:
+def today_view(
+    gym: Gym, now: datetime, *, viewer: Staff, coach: Staff | None = None, whole: str = ""
+) -> TodayView:
     """The page of one coach, or of everybody. Each lane shows its first slips; the lane named `whole` shows all."""
     today = gym_day(gym, now)
-    found = cases(gym, today, coach)
+    seen = seen_by(viewer)
+    found = [_as_seen(case, seen) for case in cases(gym, today, coach)]
     lanes = _sorted(found, today)
     most = value("decisions", "slips")
     shown = {name: rows if name == whole else rows[:most] for name, rows in lanes.items()}
@@ -44,6 +49,11 @@ def today_view(gym: Gym, now: datetime, *, coach: Staff | None = None, whole: st
         counts={name: len(rows) for name, rows in lanes.items()},
         more={name: len(rows) - len(shown[name]) for name, rows in lanes.items()},
     )
+
+
+def _as_seen(case: Case, seen: Collection[int]) -> Case:
+    """The case as somebody sees it who sees the health answers of the lifters `seen`."""
+    return case if case.episode.lifter_id in seen else replace(case, kept=False, hidden=True)
 
 
 def _sorted(found: Sequence[Case], today: date) -> Lanes:
@@ -131,6 +141,8 @@ def _ask(pairs: Sequence[tuple[Case, Newest]], today: date, now: datetime) -> tu
 
 def _watch(case: Case, today: date) -> ToWatch:
     """What there is to know of somebody with whom nothing is to be done."""
+    if case.hidden:
+        return ToWatch(who=_who(case, today), code="hidden")
     if not case.kept:
         return ToWatch(who=_who(case, today), code="no-consent")
     if not case.newest:

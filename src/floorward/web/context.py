@@ -9,4 +9,9 @@ def every_page(request: HttpRequest) -> dict[str, object]:
     """The person signed in, their gym, and whether this is the demo."""
     user = getattr(request, "user", None)
     staff = user if user is not None and user.is_authenticated else None
-    return {"staff": staff, "gym": staff.gym if staff else None, "in_demo": place.current() == place.DEMO}
+    return {
+        "staff": staff,
+        "gym": staff.gym if staff else None,
+        "sees_health": getattr(request, "sees_health", False),
+        "in_demo": place.current() == place.DEMO,
+    }

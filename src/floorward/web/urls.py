@@ -3,6 +3,7 @@
 from django.urls import path
 
 from floorward.web.views import (
+    access,
     building,
     cards,
     decisions,
@@ -41,6 +42,7 @@ urlpatterns = [
     path(
         "lifters/<int:lifter_id>/best/<int:best_id>/remove", lifters.remove_best_set, name="remove-best-set"
     ),
+    path("lifters/<int:lifter_id>/coaches", access.coaches, name="coaches"),
     # personal links and morning checks
     path("l/<str:token>/", links.door, name="personal-link"),
     path("lifters/<int:lifter_id>/link", links.link, name="link"),

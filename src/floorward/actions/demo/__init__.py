@@ -7,6 +7,7 @@ from datetime import datetime, timedelta
 
 from django.core.management import call_command
 
+from floorward.actions.access import assign
 from floorward.actions.demo.cast import CAST
 from floorward.actions.demo.play import live
 from floorward.actions.demo.stage import build
@@ -25,5 +26,6 @@ def _make(now: datetime) -> Staff:
     with place.atomic():
         owner, coaches = build(now - timedelta(days=60))
         for number, character in enumerate(CAST):
-            live(character, coaches[number % 3 == 2], now)
+            lifter = live(character, coaches[number % 3 == 2], now)
+            assign(lifter, coaches, by=owner, now=now)
         return owner

@@ -2,11 +2,12 @@
 
 from floorward.storage.models.episode import Clearance, Episode, MorningCheck, Review, Screening
 from floorward.storage.models.gym import BarRow, BlockRow, BoxRow, CollarRow, Gym, PinsRow, PlateRow, Staff
-from floorward.storage.models.person import BestSet, Consent, Lifter, PersonalLink
+from floorward.storage.models.person import Assignment, BestSet, Consent, Lifter, PersonalLink
 from floorward.storage.models.session import Build, Decision, DoneSet, Line, Search, Session
 from floorward.storage.models.trace import Trace
 
 __all__ = [
+    "Assignment",
     "BarRow",
     "BestSet",
     "BlockRow",

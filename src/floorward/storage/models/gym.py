@@ -38,18 +38,19 @@ class StaffManager(BaseUserManager["Staff"]):
 
 
 class Staff(AbstractBaseUser):
-    """A coach or owner of a gym, who signs in."""
+    """An owner, coach or assistant of a gym, who signs in."""
 
     class Role(models.TextChoices):
-        """What a member of staff may do: an owner also changes the protocol and the staff."""
+        """What a member of staff may do: an owner also changes the protocol and the staff; an assistant only logs."""
 
         OWNER = "owner", "owner"
         COACH = "coach", "coach"
+        ASSISTANT = "assistant", "assistant"
 
     gym = models.ForeignKey(Gym, on_delete=models.CASCADE, related_name="staff")
     sign_in_name = models.CharField(max_length=60, unique=True)
     name = models.CharField(max_length=80)
-    role = models.CharField(max_length=8, choices=Role.choices, default=Role.COACH)
+    role = models.CharField(max_length=10, choices=Role.choices, default=Role.COACH)
     is_active = models.BooleanField(default=True)
 
     USERNAME_FIELD = "sign_in_name"
@@ -63,6 +64,11 @@ class Staff(AbstractBaseUser):
     def is_owner(self) -> bool:
         """Whether this person may change the protocol and the staff."""
         return self.role == self.Role.OWNER
+
+    @property
+    def may_coach(self) -> bool:
+        """Whether this person may plan, and be assigned to lifters."""
+        return self.role in {self.Role.OWNER, self.Role.COACH}
 
 
 class BarRow(models.Model):

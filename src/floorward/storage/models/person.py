@@ -36,6 +36,19 @@ class Lifter(Versioned):
         return self.name
 
 
+class Assignment(models.Model):
+    """A coach who works with a lifter in pain, and so sees the health answers."""
+
+    lifter = models.ForeignKey(Lifter, on_delete=models.CASCADE, related_name="assignments")
+    staff = models.ForeignKey(Staff, on_delete=models.CASCADE, related_name="assignments")
+    since = models.DateTimeField()
+    by = models.ForeignKey(Staff, null=True, on_delete=models.SET_NULL, related_name="+")
+
+    class Meta:
+        ordering = ["since", "id"]
+        constraints = [models.UniqueConstraint("lifter", "staff", name="one_assignment_of_a_coach")]
+
+
 class BestSet(models.Model):
     """A recent best set of a lift."""
 

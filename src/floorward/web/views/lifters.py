@@ -14,10 +14,12 @@ from django.views.decorators.http import require_POST
 from floorward.actions import lifters
 from floorward.actions import overview as overviews
 from floorward.actions import progress as progresses
+from floorward.actions.access import coaches_of
 from floorward.errors import Refused
 from floorward.reports.wording import lift_choices
 from floorward.storage.models import BestSet
 from floorward.units import Unit
+from floorward.web.access import modified, sees_health
 from floorward.web.forms.lifters import BestSetForm, ConsentForm, LifterForm, lifter_values
 from floorward.web.lookup import gym_of, lifter_of, staff_of
 from floorward.web.now import now
@@ -29,9 +31,9 @@ A_SHEET = 60
 def lifter_list(request: HttpRequest) -> HttpResponse:
     """Everybody who trains here, the ones in pain first."""
     query = request.GET.get("q", "").strip()
-    rows = Paginator(overviews.lifter_rows(gym_of(request), query), A_SHEET).get_page(
-        request.GET.get("sheet")
-    )
+    rows = Paginator(
+        overviews.lifter_rows(gym_of(request), query, viewer=staff_of(request)), A_SHEET
+    ).get_page(request.GET.get("sheet"))
     page = {"rows": rows, "query": query, "page": "lifters"}
     return render(request, "lifters/list.html", page)
 
@@ -41,7 +43,7 @@ def new_lifter(request: HttpRequest) -> HttpResponse:
     initial = {"coach": staff_of(request)}
     form = LifterForm(request.POST or None, gym=gym_of(request), today=_today(), initial=initial)
     if request.method == "POST" and form.is_valid():
-        lifter = lifters.add_lifter(gym_of(request), now=now(), **form.about())
+        lifter = lifters.add_lifter(gym_of(request), by=staff_of(request), now=now(), **form.about())
         return redirect("consent", lifter.pk)
     return _form(request, form, title="New lifter", button="Add lifter", back=reverse("lifters"))
 
@@ -49,7 +51,10 @@ def new_lifter(request: HttpRequest) -> HttpResponse:
 def overview(request: HttpRequest, lifter_id: int) -> HttpResponse:
     """What is going on with this lifter, and what comes next."""
     lifter = lifter_of(request, lifter_id)
+    if not sees_health(request):
+        return modified(request, lifter)
     page = {
+        "coaches": coaches_of(lifter),
         "lifter": lifter,
         "view": overviews.overview(lifter, now()),
         "body": lifter_values(lifter),

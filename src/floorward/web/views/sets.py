@@ -18,6 +18,7 @@ from floorward.core.records import Region
 from floorward.reports.wording import lift_name, sentence_for
 from floorward.storage.models import DoneSet, Line, Session
 from floorward.units import Unit, plain
+from floorward.web.access import sees_health
 from floorward.web.forms.room import RoomInput
 from floorward.web.forms.sessions import MoveForm, ScoreForm, SetForm, TapForm, set_values
 from floorward.web.lookup import gym_of, session_of, staff_of
@@ -33,7 +34,7 @@ def session(request: HttpRequest, session_id: int) -> HttpResponse:
         logged = done_sets.log_set(_line(row, line_id), form.report(), by=staff_of(request), now=now())
         _tell(request, logged, form.report())
         return redirect(_here(row, line_id))
-    page = log_page(row, now(), line_id=line_id, work="work" in request.GET)
+    page = log_page(row, now(), line_id=line_id, work="work" in request.GET, shown=sees_health(request))
     gym = row.lifter.gym
     shown = {
         "view": page,
@@ -141,6 +142,7 @@ def after(request: HttpRequest, session_id: int) -> HttpResponse:
         "form": form,
         "pad": _plain_pad(),
         "kept": consent_of(row.lifter),
+        "shown": sees_health(request),
     }
     return render(request, "sessions/after.html", shown, status=422 if request.method == "POST" else 200)
 

@@ -15,7 +15,9 @@ EVERYBODY = "all"
 def today(request: HttpRequest) -> HttpResponse:
     """The lanes of one coach's lifters, or of everybody's."""
     coach = _whose(request)
-    view = today_view(gym_of(request), now(), coach=coach, whole=request.GET.get("lane", ""))
+    view = today_view(
+        gym_of(request), now(), viewer=staff_of(request), coach=coach, whole=request.GET.get("lane", "")
+    )
     page = {
         "page": "today",
         "view": view,

@@ -1,0 +1,139 @@
+"""Who gets through to which page; the one place where it is applied.
+
+A page that no list below names is for coaches; where its address names a lifter (or an episode, a session, a search of one) it is
+for the coaches assigned to that lifter.
+"""
+
+from enum import StrEnum
+from typing import Any
+
+from django.http import HttpRequest, HttpResponse
+from django.shortcuts import render
+
+from floorward.actions import access
+from floorward.actions.histories import locks_on
+from floorward.reports.wording import sentence_for
+from floorward.storage.models import Lifter, Staff
+
+# what every member of staff needs to run the floor
+FLOOR = frozenset(
+    {
+        "sign-out",
+        "lifters",
+        "today",
+        "gym",
+        "people",
+        "protocol",
+        "lifter",
+        "session-today",
+        "session",
+        "plan",
+        "card",
+        "card-pdf",
+        "changed",
+        "do-line",
+        "before",
+        "after",
+        "end",
+        "undo",
+        "undo-set",
+    }
+)
+# what any coach may do for a lifter without seeing a health answer
+COACH = frozenset(
+    {
+        "new-lifter",
+        "change-lifter",
+        "body",
+        "best-set",
+        "remove-best-set",
+        "add-usual",
+        "add-line",
+        "change-line",
+    }
+)
+OWNER = frozenset({"new-person", "switch-person", "coaches"})
+# from a number in the address to the lifter it belongs to
+PATHS = {
+    "lifter_id": "pk",
+    "episode_id": "episodes",
+    "session_id": "sessions",
+    "screening_id": "episodes__screenings",
+    "search_id": "sessions__searches",
+}
+
+
+class Need(StrEnum):
+    """What a page asks of whoever opens it."""
+
+    FLOOR = "floor"
+    COACH = "coach"
+    ASSIGNED = "assigned"
+    OWNER = "owner"
+
+
+def need_of(name: str, *, about_lifter: bool) -> Need:
+    """What the page `name` asks; strict where nothing is said."""
+    listed = {Need.FLOOR: FLOOR, Need.COACH: COACH, Need.OWNER: OWNER}
+    found = next((need for need, names in listed.items() if name in names), None)
+    return found or (Need.ASSIGNED if about_lifter else Need.COACH)
+
+
+def sees_health(request: HttpRequest) -> bool:
+    """Whether whoever asks sees the health answers of the lifter whom the address names."""
+    return bool(getattr(request, "sees_health", False))
+
+
+class gate:  # noqa: N801 - named like its neighbours, which are functions
+    """Let through whom the page is for; tell the others why not."""
+
+    def __init__(self, get_response: Any) -> None:
+        self.get_response = get_response
+
+    def __call__(self, request: HttpRequest) -> HttpResponse:
+        """Pass the request on."""
+        return self.get_response(request)  # type: ignore[no-any-return]
+
+    def process_view(
+        self, request: HttpRequest, view: Any, _args: Any, parts: dict[str, Any]
+    ) -> HttpResponse | None:
+        """None where the page may be shown, else what is shown instead."""
+        staff, match = request.user, request.resolver_match
+        if not isinstance(staff, Staff) or match is None or not getattr(view, "login_required", True):
+            return None
+        lifter = _lifter_of(staff, parts)
+        seen = lifter is not None and lifter.pk in access.seen_by(staff)
+        request.sees_health = seen  # type: ignore[attr-defined]
+        need = need_of(match.url_name or "", about_lifter=any(name in PATHS for name in parts))
+        if need is Need.OWNER and not staff.is_owner:
+            return _refused(request, "owners-only")
+        if need in {Need.COACH, Need.ASSIGNED} and not staff.may_coach:
+            return _refused(request, "coaches-only")
+        if need is Need.ASSIGNED and lifter is not None and not seen:
+            return modified(request, lifter, status=403)
+        return None
+
+
+def modified(request: HttpRequest, lifter: Lifter, *, status: int = 200) -> HttpResponse:
+    """What somebody sees of a lifter to whom they are not assigned."""
+    open_ones = list(lifter.episodes.filter(closed_at=None))
+    shown = {
+        "lifter": lifter,
+        "modified": bool(open_ones),
+        "lock": next(iter(locks_on(open_ones).values()), None) if open_ones else None,
+        "coaches": access.coaches_of(lifter),
+        "page": "lifters",
+        "tab": "overview",
+    }
+    return render(request, "lifters/modified.html", shown, status=status)
+
+
+def _lifter_of(staff: Staff, parts: dict[str, Any]) -> Lifter | None:
+    for name, path in PATHS.items():
+        if name in parts:
+            return Lifter.objects.filter(gym=staff.gym_id, **{path: parts[name]}).first()
+    return None
+
+
+def _refused(request: HttpRequest, code: str) -> HttpResponse:
+    return render(request, "refused.html", {"message": sentence_for(code, {})}, status=403)
