@@ -10,10 +10,12 @@ from decimal import Decimal
 from typing import Any
 
 from floorward.actions.lifters import consent_of
+from floorward.actions.model_steps import Says, facts_of, model_step
 from floorward.actions.outdated import mark_outdated
 from floorward.actions.proposals import Proposal, all_proposals, proposal_for, proposals
+from floorward.actions.tolerances import log_of
 from floorward.core.findings import Finding, Weight, refused
-from floorward.core.plan_change import next_load, override_findings
+from floorward.core.plan_change import Changed, next_load, override_findings
 from floorward.core.rules import Change, Ruling, StepSize
 from floorward.errors import Refused
 from floorward.storage.models import Decision, Episode, Session, Staff, Trace
@@ -30,6 +32,7 @@ __all__ = [
     "proposal_for",
     "proposals",
     "proposed",
+    "says_of",
 ]
 
 
@@ -72,6 +75,19 @@ def choices(proposal: Proposal) -> tuple[Choice, ...]:
             taken.add(place)
             found.append(offer)
     return tuple(found)
+
+
+def says_of(proposal: Proposal) -> Says | None:
+    """What the model says of the proposed load, with the three sets that moved it most; None where it has no say.
+
+    A stop and a change of height or variation are the rules' alone.
+    """
+    plan = proposal.plan
+    if plan.load is None or plan.changed not in {Changed.NOTHING, Changed.LOAD}:
+        return None
+    log = log_of(proposal.episode)
+    step = model_step(log, proposal.trained, proposal.reach.loads, plan.load)
+    return Says(step=step, facts=facts_of(log, proposal.last.day)) if step else None
 
 
 def own_load(proposal: Proposal, load: Decimal) -> Choice:

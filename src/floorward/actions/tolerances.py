@@ -7,7 +7,7 @@ from __future__ import annotations
 
 from collections import defaultdict
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from datetime import date
 from decimal import Decimal
 from functools import lru_cache
@@ -31,7 +31,7 @@ class Log:
     Attributes:
         full: what the painful lift asks, done in full.
         reports: in the order of the days, counted from the day it began.
-        names: each other set-up's key, with the lift that it is.
+        done: the set that each report was read from, its heaviest.
     """
 
     episode: Episode
@@ -39,7 +39,7 @@ class Log:
     full: Asked
     priors: Priors
     reports: tuple[Report, ...]
-    names: Mapping[str, str]
+    done: Mapping[Report, DoneSet] = field(hash=False)
 
     def tolerance(self, today: date) -> Tolerance:
         """What is believed on a day from everything done until then."""
@@ -49,20 +49,34 @@ class Log:
 
 def log_of(episode: Episode) -> Log | None:
     """The log; None where mechanics know nothing of the painful lift, or no load of it was named."""
+    return logs_of([episode])[episode.pk]
+
+
+def logs_of(episodes: Sequence[Episode]) -> dict[int, Log | None]:
+    """The logs of several episodes by their number, in two queries."""
+    rows: dict[int, list[DoneSet]] = defaultdict(list)
+    for row in _scored(episodes):
+        rows[row.session.episode_id or 0].append(row)
+    checks: dict[int, dict[date, MorningCheck]] = defaultdict(dict)
+    for check in MorningCheck.objects.filter(episode__in=[episode.pk for episode in episodes]):
+        checks[check.episode_id][check.day] = check
+    return {episode.pk: _log(episode, rows[episode.pk], checks[episode.pk]) for episode in episodes}
+
+
+def _log(episode: Episode, rows: Sequence[DoneSet], checks: Mapping[date, MorningCheck]) -> Log | None:
     full = asked_of(reads.person(episode.lifter), Region(episode.region), episode.lift)
     if full is None or not episode.usual_load or not episode.load:
         return None
-    rows, checks = _scored(episode), {row.day: row for row in episode.mornings.all()}
     began = min([episode.since, *(row.session.day for row in rows)])
     found = _reports(episode, full, rows, checks, began)
-    names = {key: lift for key, lift, _ in found if key}
+    reports = tuple(sorted((report for report, _ in found), key=lambda row: row.day))
     return Log(
         episode=episode,
         began=began,
         full=full,
-        priors=_priors(episode, full, tuple(sorted(names))),
-        reports=tuple(sorted((row for _, _, row in found), key=lambda row: row.day)),
-        names=names,
+        priors=_priors(episode, full, tuple(sorted({row.variation for row in reports} - {""}))),
+        reports=reports,
+        done=dict(found),
     )
 
 
@@ -103,19 +117,19 @@ def _priors(episode: Episode, full: Asked, variations: tuple[str, ...]) -> Prior
     )
 
 
-def _scored(episode: Episode) -> list[DoneSet]:
-    """Work sets and tests of the sore region whose pain is known, in order."""
+def _scored(episodes: Sequence[Episode]) -> list[DoneSet]:
+    """Work sets and tests of the sore regions whose pain is known, in order."""
     rows = DoneSet.objects.filter(
-        session__episode=episode,
+        session__episode__in=[episode.pk for episode in episodes],
         kind__in=(DoneSet.Kind.WORK, DoneSet.Kind.TEST),
         sore=True,
         pain__isnull=False,
         undone_at=None,
     )
-    return list(rows.select_related("session__lifter", "bar").order_by("session__day", "at", "id"))
+    return list(rows.select_related("session", "bar").order_by("session__day", "at", "id"))
 
 
-_Found = tuple[str, str, Report]
+_Found = tuple[Report, DoneSet]
 
 
 def _reports(
@@ -131,7 +145,7 @@ def _reports(
         alone = row.pk if row.kind == DoneSet.Kind.TEST else 0
         groups[row.session_id, key_of(episode, row), alone].append(row)
     return [
-        (key, sets[0].lift, report)
+        (report, max(sets, key=_load_kg))
         for (_, key, _), sets in groups.items()
         if (report := _report(episode, full, key, sets, checks, began)) is not None
     ]
@@ -145,7 +159,7 @@ def _report(
     checks: Mapping[date, MorningCheck],
     began: date,
 ) -> Report | None:
-    heaviest = max(sets, key=lambda row: kg(row.load, row.unit))
+    heaviest = max(sets, key=_load_kg)
     asked = asked_by(episode, heaviest)
     if asked is None:
         return None
@@ -160,6 +174,10 @@ def _report(
         variation=key,
         bend=asked.bend - full.bend if key else 0.0,
     )
+
+
+def _load_kg(row: DoneSet) -> float:
+    return kg(row.load, row.unit)
 
 
 def _morning_change(before: int | None, day: date, checks: Mapping[date, MorningCheck]) -> int | None:

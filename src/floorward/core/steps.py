@@ -6,7 +6,7 @@ cap where they say forward, else up to the load that they lead to. It may be lig
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
 from datetime import date
 from decimal import Decimal
@@ -103,7 +103,9 @@ def next_step(history: History, protocol: Protocol, today: date) -> Step:
     in_row = settled_in_row(history.exposures, protocol)
     ruled = next_load(ruling, last, history.loads, protocol, in_row)
     chances = _chances(history, tolerance)
-    load = None if ruled is None else _within(history, chances, _most(history, ruling, ruled), ruled)
+    load = (
+        None if ruled is None else bearable_load(history.loads, chances, _most(history, ruling, ruled), ruled)
+    )
     return Step(
         load=load,
         change=_change(history, ruling, load),
@@ -113,6 +115,22 @@ def next_step(history: History, protocol: Protocol, today: date) -> Step:
         chance_unacceptable=None if load is None else float(chances[history.loads.index(load)]),
         tolerance=tolerance,
     )
+
+
+def bearable_load(loads: Sequence[Decimal], chances: Array, most: Decimal, ruled: Decimal) -> Decimal:
+    """The heaviest load up to `most` that is likely enough to be bearable, not far under what the rules lead to.
+
+    Args:
+        loads: what can be loaded, ascending.
+        chances: that a set at each of them hurts more than the ceiling.
+        most: the heaviest load that the rules leave open.
+        ruled: the load that they lead to.
+    """
+    likely = chances <= setting("step", "unacceptable_chance")
+    open_to = [load for load, good in zip(loads, likely, strict=True) if good and load <= most]
+    eased = ruled * (1 - Decimal(str(setting("step", "ease_most"))))
+    floor = at_or_under(loads, eased) or loads[0]
+    return max((*open_to, floor))
 
 
 def reports_of(history: History) -> tuple[Report, ...]:
@@ -166,15 +184,6 @@ def _most(history: History, ruling: Ruling, ruled: Decimal) -> Decimal:
         return ruled
     cap = at_or_under(history.loads, last * (100 + ruling.cap_percent) / 100) or ruled
     return max(cap, ruled)
-
-
-def _within(history: History, chances: Array, most: Decimal, ruled: Decimal) -> Decimal:
-    """The heaviest load up to `most` that is likely enough to be bearable, not far under what the rules lead to."""
-    likely = chances <= setting("step", "unacceptable_chance")
-    open_to = [load for load, good in zip(history.loads, likely, strict=True) if good and load <= most]
-    eased = ruled * (1 - Decimal(str(setting("step", "ease_most"))))
-    floor = at_or_under(history.loads, eased) or history.loads[0]
-    return max((*open_to, floor))
 
 
 def _chances(history: History, tolerance: Tolerance) -> Array:

@@ -56,6 +56,7 @@ def _page(
         "lifter": session.lifter,
         "episode": proposal.episode,
         "proposal": proposal,
+        "says": decisions.says_of(proposal),
         "sign": sign("send" if proposal.change == "stop" else proposal.change),
         "form": form,
         "is_newest": proposal.trained.session.pk == session.pk,
