@@ -5,6 +5,7 @@ PORT             port on 127.0.0.1 (default: 8000)
 PUBLIC_ADDRESS   address that lifters' phones reach, such as https://gym.example; unset: no QR codes are printed
 ALLOWED_HOSTS    further host names, separated by commas
 CLOCK_FILE       a file with an ISO time to use instead of the clock, for rehearsals and tests
+BACKUP_FOLDER, BACKUP_EVERY_HOURS, BACKUP_DAYS, BACKUP_WEEKS, BACKUP_PASSPHRASE   see storage/rotation.py and docs/how-to/backup.md
 """
 
 import os
@@ -25,6 +26,11 @@ PORT = int(os.environ.get("PORT", "8000"))
 PUBLIC_ADDRESS = os.environ.get("PUBLIC_ADDRESS", "").rstrip("/")
 CLOCK_FILE = os.environ.get("CLOCK_FILE", "")
 FIRST_RUN_CODE = os.environ.get("FLOORWARD_FIRST_RUN_CODE", "")
+BACKUP_FOLDER = Path(os.environ.get("BACKUP_FOLDER") or DATA / "backups").resolve()
+BACKUP_EVERY_HOURS = float(os.environ.get("BACKUP_EVERY_HOURS", "24"))
+BACKUP_DAYS = int(os.environ.get("BACKUP_DAYS", "7"))
+BACKUP_WEEKS = int(os.environ.get("BACKUP_WEEKS", "8"))
+BACKUP_PASSPHRASE = os.environ.get("BACKUP_PASSPHRASE", "")
 DOCS = Path(__file__).resolve().parents[2] / "docs"
 
 

@@ -10,7 +10,20 @@ from importlib import import_module
 from floorward.cli.jsonl import BadRequest
 from floorward.errors import FloorwardError
 
-COMMANDS = ("serve", "demo", "check", "demand", "plates", "find", "step", "lifts")
+COMMANDS = (
+    "serve",
+    "demo",
+    "check",
+    "backup",
+    "restore",
+    "export",
+    "import",
+    "demand",
+    "plates",
+    "find",
+    "step",
+    "lifts",
+)
 
 
 class _OneLineParser(argparse.ArgumentParser):
@@ -25,7 +38,7 @@ def parser(names: Sequence[str] = COMMANDS) -> argparse.ArgumentParser:
     top = _OneLineParser(prog="floorward", description="Keeps a sore lifter training, back toward the floor.")
     commands = top.add_subparsers(dest="command", required=True, metavar="COMMAND")
     for name in names:
-        import_module(f"floorward.cli.{name}").register(commands)
+        import_module(f"floorward.cli.{name if name != 'import' else 'import_'}").register(commands)
     return top
 
 
@@ -44,3 +57,17 @@ def main(argv: Sequence[str] | None = None) -> int:
         return 1
     except BrokenPipeError:
         return 0
+    except Exception as error:
+        if (said := _said_of_storage(error)) is None:
+            raise
+        print(f"floorward: {said}", file=sys.stderr)
+        return 1
+
+
+def _said_of_storage(error: Exception) -> str | None:
+    """One line about a disk or database that fails, None for anything else."""
+    from floorward.reports.wording import sentence_for
+    from floorward.storage.troubles import code_of
+
+    code = code_of(error)
+    return None if code is None else f"{sentence_for(code, {})} ({' '.join(str(error).split())})"

@@ -3,9 +3,16 @@
 import argparse
 import json
 import os
-from collections.abc import Callable, Iterator
+import shutil
+from collections.abc import Callable
+from datetime import UTC, datetime, timedelta
 from pathlib import Path
 from typing import Any
+
+from floorward.cli.data import clock
+from floorward.errors import StorageError
+
+LEAST_FREE_BYTES = 200_000_000
 
 
 def register(commands: "argparse._SubParsersAction[argparse.ArgumentParser]") -> None:
@@ -60,15 +67,14 @@ def data_can_be_written() -> str:
 
 
 def databases_are_whole() -> str:
-    """Each file passes SQLite's own check."""
-    from django.db import connections
+    """Each file passes SQLite's own checks, and no row refers to one that is not there."""
+    from floorward.storage import backups
 
-    for alias in _files():
-        with connections[alias].cursor() as cursor:
-            cursor.execute("PRAGMA integrity_check")
-            answer = cursor.fetchone()[0]
-        if answer != "ok":
-            raise RuntimeError(f"{alias}: {answer}; restore the last backup")
+    for alias, file in _files().items():
+        try:
+            backups.whole(file)
+        except StorageError as error:
+            raise StorageError(f"{alias}: {error}; stop Floorward and restore the last backup") from error
     return ", ".join(_files()) or "none yet"
 
 
@@ -96,17 +102,64 @@ def library_is_free_of_the_log_fault() -> str:
     return f"SQLite {sqlite3.sqlite_version}"
 
 
-def _files() -> list[str]:
-    return list(_existing())
+def clock_is_right() -> str:
+    """Not before what was already recorded, and zones are known."""
+    from zoneinfo import ZoneInfo
+
+    from django.db import connections
+
+    ZoneInfo("Europe/London")
+    now = clock()
+    if "default" in _files():
+        with connections["default"].cursor() as cursor:
+            cursor.execute("SELECT max(at) FROM storage_doneset WHERE undone_at IS NULL")
+            last = cursor.fetchone()[0]
+        if last and datetime.fromisoformat(str(last)).replace(tzinfo=UTC) > now + timedelta(minutes=5):
+            raise StorageError(
+                f"it says {now:%Y-%m-%d %H:%M} UTC, but a set was logged at {last}; set the clock"
+            )
+    return f"{now:%Y-%m-%d %H:%M} UTC"
 
 
-def _existing() -> Iterator[str]:
+def disk_has_room() -> str:
+    """Room for three times the data, and never under 200 MB."""
     from django.conf import settings
 
-    for alias, database in settings.DATABASES.items():
-        file = Path(str(database["NAME"]))
-        if file.exists() and file.stat().st_size:
-            yield alias
+    free = shutil.disk_usage(settings.DATA).free
+    used = sum(file.stat().st_size for file in _files().values())
+    if free < max(LEAST_FREE_BYTES, 3 * used):
+        raise StorageError(f"only {free / 1e6:.0f} MB are free for {used / 1e6:.0f} MB of data; make room")
+    return f"{free / 1e9:.1f} GB free, {used / 1e6:.1f} MB used"
+
+
+def backups_are_made() -> str:
+    """The last one by the clock is not older than three of its periods."""
+    from django.conf import settings
+
+    from floorward.storage import rotation
+
+    every = timedelta(hours=settings.BACKUP_EVERY_HOURS)
+    last = max(rotation.made(settings.BACKUP_FOLDER), default=None)
+    if not every:
+        return "switched off by BACKUP_EVERY_HOURS"
+    if last is None:
+        return f"none yet in {settings.BACKUP_FOLDER}; the first is made a minute after the start"
+    if clock() - last > 3 * every:
+        raise StorageError(
+            f"the last in {settings.BACKUP_FOLDER} is of {last:%Y-%m-%d}; is Floorward running?"
+        )
+    return f"the last is of {last:%Y-%m-%d %H:%M} UTC"
+
+
+def _files() -> dict[str, Path]:
+    from django.conf import settings
+
+    databases = {
+        alias: Path(str(row["NAME"]))
+        for alias, row in settings.DATABASES.items()
+        if "sqlite3" in str(row["ENGINE"])
+    }
+    return {alias: file for alias, file in databases.items() if file.exists() and file.stat().st_size}
 
 
 CHECKS: tuple[tuple[str, Callable[[], str]], ...] = (
@@ -115,4 +168,7 @@ CHECKS: tuple[tuple[str, Callable[[], str]], ...] = (
     ("databases", databases_are_whole),
     ("database changes", databases_are_up_to_date),
     ("database library", library_is_free_of_the_log_fault),
+    ("clock", clock_is_right),
+    ("disk", disk_has_room),
+    ("backups", backups_are_made),
 )

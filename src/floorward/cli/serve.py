@@ -4,10 +4,15 @@ import argparse
 import os
 import secrets
 import socket
+import subprocess
 import sys
+import threading
+import time
 from pathlib import Path
 
 from floorward.cli.jsonl import BadRequest
+
+FIRST_LOOK_S, LOOK_EVERY_S = 60, 600
 
 
 def register(commands: "argparse._SubParsersAction[argparse.ArgumentParser]") -> None:
@@ -33,6 +38,7 @@ def run(options: argparse.Namespace) -> int:
     os.environ["DJANGO_SETTINGS_MODULE"] = "floorward.config"
     os.environ["FLOORWARD_FIRST_RUN_CODE"] = _new_code()
     _refuse_a_busy(options.port)
+    _hold(Path(os.environ["DATA"]))
     _prepare()
     _greet(options.port)
     _serve(options.port)
@@ -53,6 +59,14 @@ def _refuse_a_busy(port: int) -> None:
             raise BadRequest(
                 f"port {port} cannot be had; give another with --port, or PORT=8001 make run"
             ) from error
+
+
+def _hold(data: Path) -> None:
+    """So that no backup is restored under a running server."""
+    from floorward.storage import holding
+
+    data.mkdir(parents=True, exist_ok=True)
+    holding.hold(data)
 
 
 def _prepare() -> None:
@@ -84,6 +98,7 @@ def _serve(port: int) -> None:
                 "threads": 2,
                 "loglevel": "warning",
                 "control_socket_disable": True,
+                "when_ready": _back_up_by_the_clock,
             }
             for name, value in settings.items():
                 self.cfg.set(name, value)
@@ -94,3 +109,19 @@ def _serve(port: int) -> None:
             return application
 
     Pages().run()
+
+
+def _back_up_by_the_clock(_server: object) -> None:
+    """A thread of the parent process that looks every few minutes whether a backup is due; the work is a process of its own."""
+    from django.conf import settings
+
+    if settings.BACKUP_EVERY_HOURS > 0:
+        threading.Thread(target=_keep_backing_up, name="backups", daemon=True).start()
+
+
+def _keep_backing_up() -> None:
+    command = [sys.executable, "-m", "floorward.cli", "backup", "--due", "--data", os.environ["DATA"]]
+    time.sleep(FIRST_LOOK_S)
+    while True:
+        subprocess.run(command, check=False)  # noqa: S603 - our own program; it says itself what is wrong
+        time.sleep(LOOK_EVERY_S)

@@ -1,15 +1,18 @@
 """What happens around every request: the content policy, the place, the gym's time, plain pages for refusals."""
 
+import logging
 from collections.abc import Callable
 from zoneinfo import ZoneInfo
 
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import render
+from django.template.loader import render_to_string
 from django.utils import timezone
 
 from floorward.errors import Refused
 from floorward.reports.wording import sentence_for
 from floorward.storage import place
+from floorward.storage.troubles import code_of
 
 Handler = Callable[[HttpRequest], HttpResponse]
 
@@ -68,7 +71,12 @@ class refusals:  # noqa: N801 - named like its neighbours, which are functions
         return self.get_response(request)
 
     def process_exception(self, request: HttpRequest, exception: Exception) -> HttpResponse | None:
-        """The refusal's sentence, status 409."""
+        """The refusal's sentence, status 409; of a disk or database that fails, status 503."""
+        if (trouble := code_of(exception)) is not None:
+            logging.getLogger("django.request").error("%s: %s", trouble, exception)
+            return HttpResponse(
+                render_to_string("storage_trouble.html", {"message": sentence_for(trouble, {})}), status=503
+            )
         if not isinstance(exception, Refused):
             return None
         message = sentence_for(exception.code, exception.numbers)

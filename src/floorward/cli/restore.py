@@ -1,0 +1,37 @@
+"""`floorward restore`: a backup back in place, after all of it was checked."""
+
+import argparse
+from pathlib import Path
+
+from floorward.cli import data
+
+
+def register(commands: "argparse._SubParsersAction[argparse.ArgumentParser]") -> None:
+    """Add the command."""
+    command = commands.add_parser("restore", help="put a backup in place; what stood there is kept")
+    command.add_argument("file", help="a backup, sealed or not")
+    data.add_data_option(command)
+    command.set_defaults(run=run)
+
+
+def run(options: argparse.Namespace) -> int:
+    """Restore, bring the database up to date, and say where the old one is."""
+    folder = data.set_up(options.data, must_exist=False)
+    from django.core.management import call_command
+    from django.db.migrations.loader import MigrationLoader
+
+    from floorward.storage.restoring import restore
+
+    done = restore(
+        Path(options.file),
+        folder,
+        passphrase=lambda: data.passphrase(twice=False),
+        known=set(MigrationLoader(None).disk_migrations),
+        now=data.clock(),
+    )
+    call_command("migrate", verbosity=0, database="default")
+    lifters = done.manifest.rows.get("storage_lifter", 0)
+    print(f"Restored the backup of {done.manifest.made_at:%Y-%m-%d %H:%M} UTC: {lifters} lifters.")
+    if done.kept_in:
+        print(f"What was there before is in {done.kept_in}.")
+    return 0

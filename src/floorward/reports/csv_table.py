@@ -1,0 +1,36 @@
+"""Tables as CSV that a spreadsheet opens without running what somebody typed."""
+
+import csv
+import io
+import json
+from collections.abc import Iterable, Mapping, Sequence
+from typing import Any
+
+STARTS_A_FORMULA = ("=", "+", "-", "@", "\t", "\r", "\n")
+
+
+def table(columns: Sequence[str], rows: Iterable[Mapping[str, Any]]) -> str:
+    """A CSV table (comma, quotes doubled, CRLF) with a head line; empty where there is no value."""
+    out = io.StringIO()
+    writer = csv.writer(out)
+    writer.writerow(columns)
+    writer.writerows([cell(row[name]) for name in columns] for row in rows)
+    return out.getvalue()
+
+
+def cell(value: Any) -> str:
+    """A value as a cell. A text that a spreadsheet would take for a formula gets an apostrophe in front; numbers do not need one."""
+    if value is None:
+        return ""
+    if isinstance(value, bool):
+        return "yes" if value else "no"
+    if isinstance(value, dict | list):
+        return cell(json.dumps(value, ensure_ascii=False, sort_keys=True))
+    if isinstance(value, int | float) or _is_number(value):
+        return str(value)
+    return f"'{value}" if value.startswith(STARTS_A_FORMULA) else value
+
+
+def _is_number(text: str) -> bool:
+    digits = text.removeprefix("-")
+    return digits.replace(".", "", 1).isdigit() and digits.isascii()
