@@ -84,6 +84,7 @@ INSTALLED_APPS = [
 ]
 MIDDLEWARE = [
     "django.middleware.security.SecurityMiddleware",
+    "django.middleware.gzip.GZipMiddleware",
     "whitenoise.middleware.WhiteNoiseMiddleware",
     "floorward.web.middleware.content_policy",
     "floorward.web.middleware.place_of_request",
@@ -95,6 +96,7 @@ MIDDLEWARE = [
     "django.contrib.messages.middleware.MessageMiddleware",
     "django.middleware.clickjacking.XFrameOptionsMiddleware",
     "floorward.web.middleware.gym_time",
+    "floorward.web.kept.kept_answers",
     "floorward.web.middleware.refusals",
     "floorward.web.access.gate",
 ]

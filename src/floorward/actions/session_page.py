@@ -63,6 +63,7 @@ class LogPage:
     """The page between sets.
 
     Attributes:
+        ahead: every set still to do, in order, for a phone that goes on while the server is away.
         ask_before: whether the score before the warm-up is still to be asked.
         last: the set that "Undo" takes back.
         kept: whether scores may be kept.
@@ -74,6 +75,7 @@ class LogPage:
     way: tuple[Mark, ...]
     now: SetNow | None
     then: SetNow | None
+    ahead: tuple[SetNow, ...]
     ease: Ease | None
     sets: tuple[DoneSet, ...]
     last: DoneSet | None
@@ -124,7 +126,8 @@ def log_page(
     sets = _sets(session)
     shut = barred(session)
     views = tuple(line_view(line, sets, stock, work=work and line.pk == line_id) for line in _lines(session))
-    view = _turned_to([one for one in views if may_go_on(one.line, shut)], line_id)
+    on_offer = [one for one in views if may_go_on(one.line, shut)]
+    view = _turned_to(on_offer, line_id)
     current = _set_now(view, view.now, _on_the_bar(sets, view, stock), stock) if view and view.now else None
     kept = consent_of(session.lifter) is not None
     return LogPage(
@@ -132,9 +135,8 @@ def log_page(
         lines=views,
         way=tuple(_way(view, kept=kept and shown)) if view else (),
         now=current,
-        then=_set_after([one for one in views if may_go_on(one.line, shut)], current, stock)
-        if current
-        else None,
+        then=_set_after(on_offer, current, stock) if current else None,
+        ahead=tuple(_ahead(on_offer, current, stock)) if current else (),
         ease=_ease(view, stock) if view and kept else None,
         sets=tuple(sets),
         last=last_set(session),
@@ -174,12 +176,14 @@ def _way(view: LineView, *, kept: bool) -> Iterator[Mark]:
         yield Mark(sign=set_sign(sign, pain), slot=slot, state=state)
 
 
-def _set_now(view: LineView, slot: Slot, before: Rig | None, stock: Stock, *, ahead: bool = False) -> SetNow:
+def _set_now(
+    view: LineView, slot: Slot, before: Rig | None, stock: Stock, *, ahead: bool = False, drawn: bool = True
+) -> SetNow:
     """A set with its bar. What comes off is drawn only while the set is `ahead`; at the set itself it is gone."""
     ready = rig_of(view.line, slot.load, stock)
     change = change_between(before, ready)
-    drawn = change if ahead or change is None else replace(change, off=())
-    sleeve = sleeve_of(ready, drawn if before else None)
+    marked = change if ahead or change is None else replace(change, off=())
+    sleeve = sleeve_of(ready, marked if before else None) if drawn else None
     return SetNow(view=view, slot=slot, rig=ready, change=change, sleeve=sleeve)
 
 
@@ -191,6 +195,23 @@ def _set_after(views: Sequence[LineView], current: SetNow, stock: Stock) -> SetN
     after = [view for view in later if view.line.order > current.view.line.order]
     view = next(iter(after or later), None)
     return _set_now(view, view.now, current.rig, stock, ahead=True) if view and view.now else None
+
+
+def _ahead(views: Sequence[LineView], current: SetNow, stock: Stock) -> Iterator[SetNow]:
+    """From the set to do now to the last of the plan: the rest of this line, the lines after it, then those passed over."""
+    others = [view for view in views if view is not current.view and not view.over]
+    order = current.view.line.order
+    turned = sorted(others, key=lambda view: (view.line.order < order, view.line.order))
+    on_bar: dict[int | None, Rig | None] = {}
+    for view in (current.view, *turned):
+        for slot in view.slots:
+            if slot is current.slot:
+                yield current
+                on_bar[view.line.bar_id] = current.rig
+            elif slot.done is None:
+                one = _set_now(view, slot, on_bar.get(view.line.bar_id), stock, drawn=False)
+                on_bar[view.line.bar_id] = one.rig
+                yield one
 
 
 def _on_the_bar(sets: Sequence[DoneSet], view: LineView, stock: Stock) -> Rig | None:

@@ -13,6 +13,7 @@ from floorward.web.views import (
     lifters,
     links,
     mechanics,
+    phone,
     screening,
     sessions,
     sets,
@@ -99,6 +100,10 @@ urlpatterns = [
     path("today", today.today, name="today"),
     path("decide/<int:session_id>/<slug:lift>", decisions.decide, name="decide"),
     path("episodes/<int:episode_id>/review/<slug:code>", decisions.review, name="review"),
+    # a phone while the server is away
+    path("worker.js", phone.service_worker, name="service-worker"),
+    path("away", phone.away, name="away"),
+    path("alive", phone.alive, name="alive"),
     # gym
     path("gym", gym.gym, name="gym"),
     path("gym/equipment/<slug:kind>/add", gym.piece, name="add-piece"),

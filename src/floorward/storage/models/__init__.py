@@ -3,6 +3,7 @@
 from floorward.storage.models.episode import Clearance, Episode, MorningCheck, Review, Screening
 from floorward.storage.models.gym import BarRow, BlockRow, BoxRow, CollarRow, Gym, PinsRow, PlateRow, Staff
 from floorward.storage.models.person import Assignment, BestSet, Consent, Lifter, PersonalLink
+from floorward.storage.models.receipt import Receipt
 from floorward.storage.models.session import Build, Decision, DoneSet, Line, Search, Session
 from floorward.storage.models.trace import Trace
 
@@ -26,6 +27,7 @@ __all__ = [
     "PersonalLink",
     "PinsRow",
     "PlateRow",
+    "Receipt",
     "Review",
     "Screening",
     "Search",

@@ -1,6 +1,7 @@
 """Between sets: the set to do now, logging it in a tap, and mending what was logged."""
 
 import secrets
+from datetime import datetime
 from typing import Any
 
 from django.contrib import messages
@@ -21,6 +22,7 @@ from floorward.units import Unit, plain
 from floorward.web.access import sees_health
 from floorward.web.forms.room import RoomInput
 from floorward.web.forms.sessions import MoveForm, ScoreForm, SetForm, TapForm, set_values
+from floorward.web.kept import said_at
 from floorward.web.lookup import gym_of, session_of, staff_of
 from floorward.web.now import now
 
@@ -31,7 +33,9 @@ def session(request: HttpRequest, session_id: int) -> HttpResponse:
     form = TapForm(request.POST or None)
     line_id = _number(request, "line")
     if request.method == "POST" and form.is_valid():
-        logged = done_sets.log_set(_line(row, line_id), form.report(), by=staff_of(request), now=now())
+        logged = done_sets.log_set(
+            _line(row, line_id), form.report(), by=staff_of(request), now=_when(request, row)
+        )
         _tell(request, logged, form.report())
         return redirect(_here(row, line_id))
     page = log_page(row, now(), line_id=line_id, work="work" in request.GET, shown=sees_health(request))
@@ -61,7 +65,7 @@ def changed(request: HttpRequest, session_id: int, line_id: int) -> HttpResponse
     form = _set_form(request, line, initial=initial)
     if request.method == "POST" and form.is_valid():
         report = SetReport(kind=str(kind), client_id=form.cleaned_data["client_id"] or None, **form.changes())
-        logged = done_sets.log_set(line, report, by=staff_of(request), now=now())
+        logged = done_sets.log_set(line, report, by=staff_of(request), now=_when(request, row))
         _tell(request, logged, report)
         return redirect(_here(row, line.pk))
     title = f"{lift_name(line.lift).capitalize()}: what was done"
@@ -122,7 +126,7 @@ def before(request: HttpRequest, session_id: int) -> HttpResponse:
     row = session_of(request, session_id)
     form = ScoreForm(request.POST)
     if form.is_valid() and not sessions.say_before(
-        row, form.cleaned_data["score"], by=staff_of(request), now=now()
+        row, form.cleaned_data["score"], by=staff_of(request), now=_when(request, row)
     ):
         messages.info(request, sentence_for("not-kept", {}))
     return redirect("session", row.pk)
@@ -131,9 +135,11 @@ def before(request: HttpRequest, session_id: int) -> HttpResponse:
 def after(request: HttpRequest, session_id: int) -> HttpResponse:
     """The pain within the hour after."""
     row = session_of(request, session_id)
-    form = ScoreForm(request.POST or None, findings=sessions.after_findings(row, now()))
+    form = ScoreForm(request.POST or None, findings=sessions.after_findings(row, _when(request, row)))
     if request.method == "POST" and form.is_valid():
-        if not sessions.say_after(row, form.cleaned_data["score"], by=staff_of(request), now=now()):
+        if not sessions.say_after(
+            row, form.cleaned_data["score"], by=staff_of(request), now=_when(request, row)
+        ):
             messages.info(request, sentence_for("not-kept", {}))
         return redirect("lifter", row.lifter_id)
     shown = {
@@ -204,6 +210,11 @@ def _tell(request: HttpRequest, logged: Logged, report: SetReport) -> None:
         limit = logged.row.session.lifter.gym.ceiling_set
         if report.pain > limit or report.acceptable is False or report.spreading:
             messages.warning(request, sentence_for("ease-now", {"pain": report.pain}))
+
+
+def _when(request: HttpRequest, row: Session) -> datetime:
+    """When it was said: what a phone kept while the server was away was said before it is sent."""
+    return said_at(request, not_before=row.started_at)
 
 
 def _line(row: Session, line_id: int | None) -> Line:

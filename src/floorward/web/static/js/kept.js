@@ -1,0 +1,273 @@
+/* Forms marked data-keep are kept on this phone first and then sent, in order, until the gym's server has each of them once. */
+
+import { drop, entries, keep, mark, newKey } from "./queue.js";
+import { said, send } from "./send.js";
+import { showNext } from "./ahead.js";
+
+const AGAIN_MS = 4000;
+const SETTLE_MS = 600; // a thumb that is still coming down must not press the next set's key
+const panel = () => document.getElementById("kept");
+const who = panel().dataset.who;
+const outcomes = new Map();
+let state = "";
+let running = null;
+let pressed = 0;
+let shownAt = 0;
+let answering = null;
+let swapped = false;
+
+async function mine(wanted) {
+  return (await entries()).filter((entry) => entry.who === who && (!wanted || entry.state === wanted));
+}
+
+/* ---- sending ---- */
+
+function flush() {
+  running ??= sendAll().finally(() => {
+    running = null;
+  });
+  return running;
+}
+
+async function sendAll() {
+  if (state === "away" && !(await alive())) return; // a quick question first: a server that is just starting may keep an answer waiting
+  for (;;) {
+    const [next] = await mine("waiting");
+    if (!next) return;
+    const answer = await send(next);
+    if (answer.word === "stored") {
+      outcomes.set(next.seq, answer);
+      await drop(next.seq);
+    } else if (answer.word === "refused") {
+      outcomes.set(next.seq, answer);
+      await mark({ ...next, state: answer.status === 422 ? "asked" : "refused", said: said(answer.page) });
+    } else {
+      state = answer.word;
+      return;
+    }
+    state = "";
+  }
+}
+
+async function alive() {
+  try {
+    const answer = await fetch(panel().dataset.alive, { cache: "no-store", signal: AbortSignal.timeout(AGAIN_MS) });
+    return answer.ok;
+  } catch {
+    return false;
+  }
+}
+
+/* ---- the words on the page ---- */
+
+function say(name, on, count = 0) {
+  for (const line of panel().querySelectorAll(`[data-say="${name}"]`)) {
+    line.hidden = !on;
+    for (const number of line.querySelectorAll("[data-count]")) number.textContent = String(count);
+    for (const one of line.querySelectorAll("[data-one]")) one.hidden = count !== 1;
+    for (const more of line.querySelectorAll("[data-more]")) more.hidden = count === 1;
+  }
+}
+
+function item(entry) {
+  const line = document.getElementById(entry.state === "waiting" ? "kept-line" : "kept-asked").content.cloneNode(true);
+  line.querySelector("[data-label]").textContent = entry.label;
+  line.querySelector("[data-time]").textContent = new Date(entry.at).toLocaleTimeString([], { hour: "2-digit", minute: "2-digit" });
+  const why = line.querySelector("[data-said]");
+  if (why) why.textContent = entry.said;
+  for (const button of line.querySelectorAll("button")) button.dataset.seq = String(entry.seq);
+  if (entry.state === "refused") line.querySelector("[data-answer]")?.remove();
+  return line;
+}
+
+async function show() {
+  const all = await entries();
+  const own = all.filter((entry) => entry.who === who && entry.seq !== answering);
+  const waiting = own.filter((entry) => entry.state === "waiting");
+  const sets = waiting.every((entry) => entry.kind === "set");
+  say("sets", waiting.length > 0 && sets, waiting.length);
+  say("answers", waiting.length > 0 && !sets, waiting.length);
+  say("signed-out", state === "signed-out");
+  say("again", state === "again");
+  say("away", state === "away" && waiting.length === 0);
+  say("asked", own.length > waiting.length, own.length - waiting.length);
+  const others = all.filter((entry) => entry.who !== who).length;
+  say("others", others > 0, others);
+  panel().querySelector("[data-list]").replaceChildren(...own.map(item));
+  panel().hidden = !panel().querySelector("[data-say]:not([hidden])");
+  return waiting;
+}
+
+function swap(page, action) {
+  for (const form of page.querySelectorAll("form[data-keep]:not([action])")) form.setAttribute("action", action);
+  document.title = page.title;
+  document.body.replaceWith(document.adoptNode(page.body));
+  scrollTo(0, 0);
+}
+
+/* The page after what was kept could not be sent: the next set, or what to know about the answer. */
+async function goOn(entry) {
+  const waiting = await show();
+  const words = entry && document.getElementById(`kept-${entry.kind}`);
+  if (words) {
+    document.getElementById("main").replaceChildren(words.content.cloneNode(true));
+    document.querySelector(".floor")?.remove();
+    const stop = document.getElementById("kept-stop");
+    const symptoms = new URLSearchParams(entry.body).get("new_symptoms");
+    if (stop && symptoms && symptoms !== "no") document.getElementById("main").prepend(stop.content.cloneNode(true));
+    swapped = true;
+  } else {
+    showNext(waiting.filter((one) => one.page === location.pathname));
+  }
+  shownAt = Date.now();
+}
+
+/* ---- what a thumb does ---- */
+
+function label(kind, data) {
+  if (kind === "set") {
+    const load = `${data.get("load")} ${data.get("unit") ?? ""}`.trim();
+    const more = [
+      data.get("pain") ? `pain ${data.get("pain")}` : "",
+      data.get("acceptable") === "no" ? "not acceptable" : "",
+      data.has("spreading") ? "spreading" : "",
+    ];
+    return [`${load} × ${data.get("reps")}`, ...more.filter(Boolean)].join(", ");
+  }
+  return `pain ${data.get("score") ?? ""}`;
+}
+
+function entryOf(form, button) {
+  const data = new FormData(form);
+  if (button?.name) data.append(button.name, button.value);
+  const key = newKey();
+  if (data.has("client_id")) data.set("client_id", key); // a page from the store may carry one that is used up
+  data.delete("csrfmiddlewaretoken");
+  const kind = form.dataset.keep;
+  return {
+    key,
+    who,
+    kind,
+    page: form.dataset.page ?? location.pathname,
+    action: button?.getAttribute("formaction") ?? form.getAttribute("action") ?? location.pathname + location.search,
+    body: new URLSearchParams(data).toString(),
+    label: label(kind, data),
+    at: Date.now(),
+    state: "waiting",
+  };
+}
+
+function withoutKeeping(form, button) {
+  if (button?.name) {
+    const field = document.createElement("input");
+    Object.assign(field, { type: "hidden", name: button.name, value: button.value });
+    form.append(field);
+  }
+  form.submit();
+}
+
+/* What became of an entry; null while it waits. Another page of this phone may have sent it. */
+async function outcomeOf(seq) {
+  for (;;) {
+    await flush();
+    if (outcomes.has(seq)) return outcomes.get(seq);
+    if (state) return null;
+    if (!(await mine("waiting")).some((entry) => entry.seq === seq)) return { word: "stored", next: location.href };
+  }
+}
+
+async function press(form, button) {
+  const entry = entryOf(form, button);
+  let seq;
+  try {
+    seq = await keep(entry, answering);
+  } catch {
+    withoutKeeping(form, button);
+    return;
+  }
+  answering = null;
+  const answer = state === "away" ? null : await outcomeOf(seq);
+  if (!answer) await goOn(entry);
+  else if (answer.word === "stored") location.assign(answer.next);
+  else if (answer.status === 422) ask(seq, answer.page, entry.action);
+  else await show();
+}
+
+function ask(seq, page, action) {
+  answering = seq;
+  swap(page, action);
+  show();
+}
+
+document.addEventListener("submit", async (event) => {
+  const form = event.target;
+  if (!form.dataset.keep) {
+    if (state === "away" && form.method === "post") {
+      event.preventDefault();
+      say("needs", true);
+    }
+    return;
+  }
+  event.preventDefault();
+  if (pressed || Date.now() - shownAt < SETTLE_MS) return;
+  pressed = 1;
+  document.body.setAttribute("aria-busy", "true");
+  try {
+    await press(form, event.submitter);
+  } finally {
+    pressed = 0;
+    document.body.removeAttribute("aria-busy");
+  }
+});
+
+document.addEventListener("click", async (event) => {
+  const link = event.target.closest?.("a[href]");
+  if (link && state === "away" && !navigator.serviceWorker?.controller && link.origin === location.origin && !link.hash) {
+    event.preventDefault();
+    if (await alive()) location.assign(link.href);
+    else say("needs", true);
+    return;
+  }
+  const button = event.target.closest?.("button[data-drop], button[data-answer]");
+  if (!button) return;
+  const entry = (await mine()).find((one) => String(one.seq) === button.dataset.seq);
+  if (entry && button.hasAttribute("data-drop")) await drop(entry.seq);
+  else if (entry) {
+    const answer = await send(entry);
+    if (answer.word === "refused") return ask(entry.seq, answer.page, entry.action);
+    if (answer.word === "stored") await drop(entry.seq);
+  }
+  await show();
+});
+
+/* ---- trying again ---- */
+
+function untouched() {
+  return !document.querySelector("main form :is(input:checked:not([type=hidden]), textarea:focus, input:focus)");
+}
+
+async function tryAgain() {
+  if (pressed) return;
+  const before = (await mine("waiting")).length;
+  if (before) await flush();
+  else if (state === "away" && (await alive())) state = "";
+  else if (state !== "away") return void show();
+  const waiting = await show();
+  const sent = before > waiting.length || (before === 0 && state === "");
+  const fresh = swapped || document.getElementById("set-now");
+  if (sent && !waiting.length && fresh && answering === null && untouched()) location.reload();
+  else if (waiting.length && !shownAt) await goOn();
+}
+
+addEventListener("online", tryAgain);
+document.addEventListener("visibilitychange", () => document.visibilityState === "visible" && tryAgain());
+setInterval(tryAgain, AGAIN_MS);
+
+async function start() {
+  if (panel().dataset.worker) navigator.serviceWorker?.register(panel().dataset.worker).catch(() => {});
+  if ((await mine("waiting")).length) await tryAgain();
+  else if (navigator.serviceWorker?.controller && !(await alive())) state = "away";
+  await show();
+}
+
+start();

@@ -1,0 +1,75 @@
+"""A gym with one lifter whose session has ten sets at the empty bar; made in a data folder before a server opens it.
+
+Run as `python -m tests.browser.stage FOLDER`; prints the session's number.
+"""
+
+import os
+import sys
+from decimal import Decimal
+
+TEN = 10
+
+
+def _ready(folder: str) -> None:
+    os.environ["DATA"] = folder
+    os.environ["DJANGO_SETTINGS_MODULE"] = "floorward.config"
+    import django
+    from django.core.management import call_command
+
+    django.setup()
+    call_command("migrate", verbosity=0, database="default")
+
+
+def make() -> None:
+    from floorward.actions import gyms, lifters, sessions
+    from floorward.storage.models import BarRow, Line
+    from tests.conftest import at
+    from tests.people import iron
+
+    now = at("2026-11-23 18:00")
+    gym = gyms.open_gym(
+        name="Canal Street Iron",
+        country="GB",
+        emergency_number="",
+        time_zone="Europe/London",
+        unit="kg",
+        now=now,
+    )
+    iron(gym)
+    coach = gyms.add_staff(
+        gym, name="Imke Torvald", sign_in_name="imke", role="owner", password="quiet lever arms"
+    )
+    lifter = lifters.add_lifter(
+        gym,
+        coach=coach,
+        now=now,
+        name="Abel Norwood",
+        born_year=1991,
+        sex="male",
+        stature_m=1.76,
+        mass_kg=85.0,
+        unit="kg",
+    )
+    lifters.record_consent(
+        lifter, given_by="lifter", guardian_name="", share_with_clinician=True, by=coach, now=now
+    )
+    session = sessions.open_session(lifter, by=coach, now=now)
+    bar = BarRow.objects.filter(gym=gym, mass=20).first()
+    Line.objects.create(
+        session=session,
+        order=0,
+        role=Line.Role.FULL_RANGE,
+        lift="deadlift",
+        bar=bar,
+        load=Decimal(20),
+        unit="kg",
+        sets=TEN,
+        reps=5,
+        height_mm=225,
+    )
+    print(session.pk)
+
+
+if __name__ == "__main__":
+    _ready(sys.argv[1])
+    make()

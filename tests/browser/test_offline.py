@@ -1,0 +1,219 @@
+"""The gym floor while the server is away: sets are kept on the phone and arrive once each, in order.
+
+A longer run with other patterns: PATTERNS=20 python -m pytest -n 0 tests/browser/test_offline.py
+"""
+
+import os
+import random
+import shutil
+import signal
+import sqlite3
+import subprocess
+import sys
+import time
+from contextlib import closing
+from datetime import UTC, datetime
+from pathlib import Path
+from urllib.request import urlopen
+
+import pytest
+from playwright.sync_api import Page, expect
+
+from tests.browser import evening
+from tests.browser.conftest import ARGUMENTS, free_port
+
+PAINS = (0, 1, 2, 3, 0, 2, 1, 3, 2, 0)
+SEED = 20261123
+PATTERNS = int(os.environ.get("PATTERNS", "5"))
+
+
+class Floor:
+    """A data folder with a staged session, and a server on it that can be pulled off the mains."""
+
+    def __init__(self, folder: Path, session: int) -> None:
+        self.folder, self.session, self.port, self.process = folder, session, free_port(), None
+
+    def sets(self) -> list[tuple[int, str]]:
+        """Pain and time of every set that stands, in the order of their times."""
+        with closing(sqlite3.connect(self.folder / "gym" / "floorward.sqlite3")) as base:
+            return base.execute(
+                "SELECT pain, at FROM storage_doneset WHERE undone_at IS NULL ORDER BY at"
+            ).fetchall()
+
+    def start(self) -> None:
+        command = [sys.executable, "-m", "floorward.cli", "serve", "--port", str(self.port)]
+        environment = {**os.environ, "DATA": str(self.folder), "ALLOWED_HOSTS": "gym.test"}
+        with (self.folder / "console").open("a") as console:
+            self.process = subprocess.Popen(
+                [*command, "--data", str(self.folder)],
+                env=environment,
+                stdout=console,
+                stderr=subprocess.STDOUT,
+                start_new_session=True,
+            )
+        for _ in range(150):
+            try:
+                urlopen(f"http://127.0.0.1:{self.port}/alive", timeout=2).close()
+            except OSError:
+                time.sleep(0.1)
+            else:
+                return
+        pytest.fail((self.folder / "console").read_text())
+
+    def kill(self) -> None:
+        """As a power cut does it: no goodbye to anybody."""
+        if self.process is not None:
+            os.killpg(self.process.pid, signal.SIGKILL)
+            self.process.wait(10)
+            self.process = None
+
+
+@pytest.fixture(scope="module")
+def staged(tmp_path_factory):
+    folder = tmp_path_factory.mktemp("staged")
+    command = [sys.executable, "-m", "tests.browser.stage", str(folder)]
+    done = subprocess.run(command, check=True, capture_output=True, text=True)
+    return folder, int(done.stdout)
+
+
+@pytest.fixture
+def floor(staged, tmp_path):
+    folder, session = staged
+    shutil.copytree(folder, tmp_path / "data")
+    place = Floor(tmp_path / "data", session)
+    place.start()
+    yield place
+    place.kill()
+
+
+def phone_at(floor: Floor, browser, host: str = "127.0.0.1") -> Page:
+    """Signed in, on the page of the session."""
+    context = browser.new_context(
+        base_url=f"http://{host}:{floor.port}", viewport={"width": 390, "height": 844}
+    )
+    page = context.new_page()
+    evening.sign_in(page)
+    expect(page).to_have_url(f"http://{host}:{floor.port}/today")
+    page.goto(f"/sessions/{floor.session}")
+    return page
+
+
+def press(page: Page, pain: int) -> None:
+    """One set by one key, once the page has settled from the set before."""
+    page.wait_for_timeout(700)
+    page.locator("form.tell:visible").get_by_role("button", name=str(pain), exact=True).click()
+
+
+def kept(page: Page, count: int) -> None:
+    word = "set" if count == 1 else "sets"
+    expect(page.locator("#kept")).to_contain_text(
+        f"{count} {word} kept on this phone, sent when the gym's server answers.", use_inner_text=True
+    )
+
+
+def all_sent(page: Page) -> None:
+    expect(page.get_by_text("Every planned set is done")).to_be_visible(timeout=20_000)
+    expect(page.locator("#kept")).to_be_hidden()
+
+
+def pains(floor: Floor) -> list[int]:
+    return [pain for pain, _ in floor.sets()]
+
+
+def wait_for_the_worker(page: Page) -> None:
+    page.evaluate("navigator.serviceWorker.ready")
+    page.reload()  # now it has this page
+
+
+def test_ten_sets_logged_while_the_server_is_dead_arrive_once_each_and_in_order(floor, browser):
+    page = phone_at(floor, browser)
+    wait_for_the_worker(page)
+    for count, pain in enumerate(PAINS[:2], start=1):
+        press(page, pain)
+        expect(page.locator(".so-far summary")).to_contain_text(f"{count} set")
+    floor.kill()
+    for count, pain in enumerate(PAINS[2:6], start=1):
+        press(page, pain)
+        kept(page, count)
+    context = page.context
+    page.close()
+    page = context.new_page()
+    page.goto(f"/sessions/{floor.session}")
+    kept(page, 4)
+    expect(page.locator(".now-set .note").first).to_contain_text("7 of 10")
+    for count, pain in enumerate(PAINS[6:], start=5):
+        press(page, pain)
+        kept(page, count)
+    expect(page.get_by_text("Nothing more of the plan is on this phone")).to_be_visible()
+    page.close()
+    floor.start()
+    page = context.new_page()
+    page.goto(f"/sessions/{floor.session}")
+    all_sent(page)
+    assert pains(floor) == list(PAINS)
+    context.close()
+
+
+def test_a_set_keeps_the_time_at_which_it_was_done(floor, browser):
+    page = phone_at(floor, browser)
+    floor.kill()
+    press(page, 0)
+    press(page, 1)
+    kept(page, 2)
+    said = datetime.now(UTC).replace(tzinfo=None)
+    page.wait_for_timeout(8000)
+    floor.start()
+    expect(page.locator(".so-far summary")).to_contain_text("2 sets so far", timeout=20_000)
+    assert abs((datetime.fromisoformat(floor.sets()[-1][1]) - said).total_seconds()) < 6
+    page.context.close()
+
+
+def test_on_plain_http_the_page_that_stays_open_goes_on(floor, playwright):
+    rules = "--host-resolver-rules=MAP gym.test 127.0.0.1"
+    browser = playwright.chromium.launch(
+        executable_path="/usr/bin/chromium", args=[*ARGUMENTS.split(), rules]
+    )
+    page = phone_at(floor, browser, "gym.test")
+    assert page.evaluate("[isSecureContext, navigator.serviceWorker === undefined]") == [False, True]
+    press(page, PAINS[0])
+    expect(page.locator(".so-far summary")).to_contain_text("1 set so far")
+    floor.kill()
+    for count, pain in enumerate(PAINS[1:], start=1):
+        press(page, pain)
+        kept(page, count)
+    page.get_by_role("link", name="Plan", exact=True).first.dispatch_event("click")
+    expect(page.locator("#kept")).to_contain_text("This needs the gym's server", use_inner_text=True)
+    floor.start()
+    all_sent(page)
+    assert pains(floor) == list(PAINS)
+    browser.close()
+
+
+@pytest.mark.parametrize("pattern", range(PATTERNS))
+def test_no_pattern_of_interruptions_loses_or_doubles_a_set(floor, browser, pattern):
+    chance = random.Random(SEED + pattern)
+    page = phone_at(floor, browser)
+    wait_for_the_worker(page)
+    context = page.context
+    for pain in PAINS:
+        if chance.random() < 0.5:
+            floor.kill() if floor.process else floor.start()
+        if chance.random() < 0.3:
+            page.close()
+            page = context.new_page()
+            page.goto(f"/sessions/{floor.session}")
+        _press_in_a_storm(page, pain)
+    if floor.process is None:
+        floor.start()
+    all_sent(page)
+    assert pains(floor) == list(PAINS)
+    context.close()
+
+
+def _press_in_a_storm(page: Page, pain: int) -> None:
+    """Press until this one set is on the page as done or kept; the page may turn over under the thumb."""
+    page.wait_for_timeout(700)
+    page.wait_for_load_state()
+    number = page.locator(".now-set .note").first.text_content()
+    page.locator("form.tell:visible").get_by_role("button", name=str(pain), exact=True).click()
+    expect(page.locator(".now-set .note", has_text=str(number))).to_have_count(0, timeout=15_000)
