@@ -67,7 +67,7 @@ def make() -> None:
         reps=5,
         height_mm=225,
     )
-    print(session.pk)
+    sys.stdout.write(f"{session.pk}\n")
 
 
 if __name__ == "__main__":
