@@ -71,7 +71,7 @@ def test_a_question_is_asked_and_nothing_is_stored_until_it_is_answered(signed_i
     assert send(signed_in, planned, "8", acceptable="no").status_code == 204
 
 
-def test_a_refusal_stores_neither_the_set_nor_a_receipt(signed_in, planned, monkeypatch):
+def test_a_refusal_stores_neither_the_set_nor_a_receipt(signed_in, planned):
     planned.lines.update(role="full-range")
     episode = planned.episode
     episode.mornings.create(
@@ -142,7 +142,7 @@ def test_the_page_carries_every_set_still_to_do(signed_in, planned):
 def test_the_worker_may_answer_for_every_page(client, db):
     answer = client.get("/worker.js")
     assert answer["Content-Type"].startswith("text/javascript")
-    assert b"sessions" in b"".join(answer.streaming_content)
+    assert b"sessions" in answer.content
 
 
 def test_the_page_for_a_phone_without_a_copy_names_nobody(signed_in, lifter):

@@ -4,16 +4,15 @@ from pathlib import Path
 
 from django.contrib.auth.decorators import login_not_required
 from django.contrib.staticfiles import finders
-from django.http import FileResponse, HttpRequest, HttpResponse
+from django.http import HttpRequest, HttpResponse
 from django.shortcuts import render
 
 
 @login_not_required
-def service_worker(request: HttpRequest) -> FileResponse:
+def service_worker(_: HttpRequest) -> HttpResponse:
     """The worker, at the root so that it may answer for every page."""
-    response = FileResponse(
-        Path(str(finders.find("js/worker.js"))).open("rb"), content_type="text/javascript"
-    )
+    script = Path(str(finders.find("js/worker.js"))).read_bytes()
+    response = HttpResponse(script, content_type="text/javascript")
     response["Cache-Control"] = "no-cache"
     return response
 
@@ -25,6 +24,6 @@ def away(request: HttpRequest) -> HttpResponse:
 
 
 @login_not_required
-def alive(request: HttpRequest) -> HttpResponse:
+def alive(_: HttpRequest) -> HttpResponse:
     """Nothing, quickly."""
     return HttpResponse(status=204)
