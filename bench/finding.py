@@ -71,6 +71,11 @@ def ladder(crowd: Lifters, *, upward: bool, step_kg: float) -> tuple[Result, Log
 
 def search(crowd: Lifters, manner: Manner) -> Result:
     """Floorward's own search."""
+    return search_log(crowd, manner)[0]
+
+
+def search_log(crowd: Lifters, manner: Manner) -> tuple[Result, Log]:
+    """Floorward's own search, and what was done in it."""
     truth, log = heaviest_acceptable(crowd), Log([], [])
     state = _start(crowd)
     going = np.ones(len(truth), bool)
@@ -83,7 +88,7 @@ def search(crowd: Lifters, manner: Manner) -> Result:
         log.load.append(np.where(going, loads, 0.0))
         log.pain.append(pain)
         state = _seen(crowd, state, loads, pain, going)
-    return _asked(crowd, log, manner, truth)
+    return _asked(crowd, log, manner, truth), log
 
 
 def answers(crowd: Lifters, log: Log, manner: Manner = Manner.USUAL) -> np.ndarray:
