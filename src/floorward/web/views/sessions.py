@@ -9,8 +9,10 @@ from django.views.decorators.http import require_POST
 
 from floorward.actions import building, lines, planning, sessions, usual
 from floorward.actions.overview import open_episode
+from floorward.actions.plate_order import plate_order
 from floorward.actions.rigging import stock_of
 from floorward.actions.session_page import plan_page
+from floorward.core.records import Region
 from floorward.errors import Refused
 from floorward.reports.wording import lift_choices, lift_name, sentence_for
 from floorward.storage.models import Line, Session
@@ -38,9 +40,12 @@ def plan(request: HttpRequest, session_id: int) -> HttpResponse:
     """The lines of the session, and what can be added."""
     row = session_of(request, session_id)
     stock = stock_of(gym_of(request))
+    view = plan_page(row)
+    region = Region(row.episode.region) if row.episode else None
     shown = {
         "lifter": row.lifter,
-        "view": plan_page(row),
+        "view": view,
+        "plates": plate_order(view.lines, stock, region),
         "usual": usual.usual_lifts(row, stock),
         "lifts": lift_choices(),
         "may_build": building.shut(row) is None,
