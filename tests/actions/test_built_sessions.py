@@ -1,0 +1,115 @@
+"""Three lifters with a sore back get three sessions, each for a reason that a coach would give."""
+
+from datetime import date
+from decimal import Decimal
+
+import pytest
+
+from floorward.actions.building import build, key_of_line
+from floorward.actions.lifters import add_lifter, record_consent
+from floorward.actions.sessions import open_session
+from floorward.core.exercises import Role
+from floorward.storage.models import BestSet
+from tests.conftest import at
+from tests.training import sore_back, trained
+
+pytestmark = pytest.mark.django_db
+
+
+def session_of(gym, coach, bests, accepted, *, usual, wishes, **about):
+    """The built session of a lifter who trained twice since the pain began, and both settled."""
+    lifter = add_lifter(gym, coach=coach, now=at("2026-11-01 09:00"), born_year=1990, unit="kg", **about)
+    record_consent(
+        lifter,
+        given_by="lifter",
+        guardian_name="",
+        share_with_clinician=False,
+        by=coach,
+        now=at("2026-11-01 09:05"),
+    )
+    for lift, load, reps in bests:
+        BestSet.objects.create(
+            lifter=lifter, lift=lift, load=Decimal(load), unit="kg", reps=reps, day=date(2026, 10, 1)
+        )
+    load = Decimal(usual)
+    episode = sore_back(lifter, coach, started="2026-11-10 18:00", load=load, usual_load=load)
+    for day in ("2026-11-13", "2026-11-17"):
+        trained(episode, day, accepted, (1, 1, 1))
+    session = open_session(lifter, by=coach, now=at("2026-11-23 18:00"))
+    build(session, wishes, seen_version=0)
+    return session
+
+
+def lifts(session) -> set[str]:
+    return {line.lift for line in session.lines.all()}
+
+
+@pytest.fixture
+def powerlifter(gym, coach):
+    return session_of(
+        gym, coach,
+        (("deadlift", 220, 2), ("bench-press", 120, 3), ("chest-supported-row", 80, 6), ("leg-curl", 60, 8)),
+        "120", usual=200, wishes={"minutes": 90, "sessions_left": 2},
+        name="Runa Tveit", sex="female", stature_m=1.70, mass_kg=83.0,
+        contest="Winter open", contest_day=date(2027, 1, 18),
+    )  # fmt: skip
+
+
+@pytest.fixture
+def strongman(gym, coach):
+    return session_of(
+        gym, coach,
+        (("deadlift", 270, 3), ("trap-bar-high", 300, 3), ("pull-up", 100, 5), ("grip-hold", 100, 8)),
+        "150", usual=250, wishes={"minutes": 60, "sessions_left": 2},
+        name="Osk Harrow", sex="male", stature_m=1.90, mass_kg=125.0,
+        contest="Harbour day", contest_day=date(2027, 1, 18), sumo_allowed=False,
+    )  # fmt: skip
+
+
+@pytest.fixture
+def office_worker(gym, coach):
+    return session_of(
+        gym, coach,
+        (("deadlift", 90, 5), ("dumbbell-press", 24, 10), ("lat-pulldown", 55, 10)),
+        "50", usual=80, wishes={"minutes": 40, "sessions_left": 1},
+        name="Lene Aske", sex="female", stature_m=1.66, mass_kg=70.0,
+    )  # fmt: skip
+
+
+def test_everybody_begins_with_the_sore_lift_where_it_stands(powerlifter, strongman, office_worker):
+    first = [session.lines.first() for session in (powerlifter, strongman, office_worker)]
+    assert [line.lift for line in first] == ["deadlift"] * 3
+    assert all(line.role == Role.FULL_RANGE for line in first)
+    # the back decides the load, not the best set: never more than was trained and settled
+    assert [line.load <= most for line, most in zip(first, (120, 150, 50), strict=True)] == [True] * 3
+
+
+def test_the_powerlifter_keeps_the_press_heavy(powerlifter):
+    # the bench press is a contest lift and the back leaves it alone; its work sets stay heavy, few repetitions
+    bench = powerlifter.lines.get(lift="bench-press")
+    assert bench.load > 100
+    assert bench.reps <= 5
+
+
+def test_the_strongman_is_never_offered_what_his_contest_bars(strongman):
+    # sumo does not count there, and eight weeks are too few to train it for its own sake
+    assert "sumo-deadlift" not in lifts(strongman)
+    assert {"pull-up", "grip-hold"} & lifts(strongman)  # pulling and grip go on without the back
+
+
+def test_the_office_worker_trains_the_upper_body_by_repetitions_within_the_lunch_hour(office_worker):
+    # no contest: strength and size alike, so sets of ten; one session left, so the whole rest of the week is wanted
+    upper = office_worker.lines.filter(lift__in=("dumbbell-press", "lat-pulldown"))
+    assert upper.count() == 2
+    assert all(line.reps == 10 for line in upper)
+
+
+def test_no_two_of_them_get_the_same_session(powerlifter, strongman, office_worker):
+    plans = [
+        [(key_of_line(line), line.load, line.sets, line.reps) for line in session.lines.all()]
+        for session in (powerlifter, strongman, office_worker)
+    ]
+    assert all(a != b for place, a in enumerate(plans) for b in plans[place + 1 :])
+    others = [{key for key, *_ in plan} - {"deadlift at 225"} for plan in plans]
+    assert not others[0] & others[2]
+    assert not others[1] & others[2]
