@@ -152,6 +152,20 @@ def test_a_ceiling_is_never_raised(as_owner, gym, name, typed):
     assert gym.protocol_version == 1
 
 
+def test_the_rules_step_forward_more_willingly_only_where_an_owner_says_so(as_owner, gym):
+    assert gym.profile == "steady"
+    as_owner.post(reverse("protocol"), PROTOCOL | {"profile": "assertive"})
+    gym.refresh_from_db()
+    assert (gym.profile, gym.protocol_version) == ("assertive", 2)
+    as_owner.post(reverse("protocol"), PROTOCOL | {"ceiling_set": "4", "version": "2"})
+    gym.refresh_from_db()
+    assert (gym.profile, gym.ceiling_set) == ("assertive", 4)
+
+
+def test_a_profile_that_nobody_knows_is_refused(as_owner, gym):
+    assert as_owner.post(reverse("protocol"), PROTOCOL | {"profile": "bold"}).status_code == 422
+
+
 def test_a_coach_reads_the_protocol_and_cannot_change_it(signed_in, gym):
     assert signed_in.get(reverse("protocol")).status_code == 200
     assert signed_in.post(reverse("protocol"), PROTOCOL | {"ceiling_set": "4"}).status_code == 403

@@ -49,12 +49,18 @@ class ModelStep:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class FactRow:
-    """A report that moved the estimate much, and which way."""
+    """A report that moved the estimate much, and which way.
+
+    Attributes:
+        plain: whether the way needs no explaining: up after pain within the ceiling, down after more. An easy set long ago can
+            lower an estimate, by letting the healing since then look slow.
+    """
 
     done: DoneSet
     pain: int
     full_range: bool
     raised: bool
+    plain: bool
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -101,6 +107,7 @@ def facts_of(log: Log | None, day: date) -> tuple[FactRow, ...]:
             pain=fact.report.pain,
             full_range=not fact.report.variation,
             raised=fact.shift > 0,
+            plain=(fact.shift > 0) == (fact.report.pain <= log.priors.ceiling),
         )
         for fact in facts(reports, log.priors, today)
     )

@@ -11,7 +11,7 @@ from django.contrib.auth.password_validation import validate_password
 from floorward.actions import iron
 from floorward.core import equipment
 from floorward.core.findings import Finding
-from floorward.core.protocol import protocol_from
+from floorward.core.protocol import Profile, protocol_from
 from floorward.core.records import BarKind
 from floorward.reports.wording import words
 from floorward.storage import reads
@@ -247,8 +247,19 @@ class ProtocolForm(AskingForm):
         label="A step forward, per cent", help_text="Shipped: 5. From 2 to 10."
     )
     rung_percent = forms.IntegerField(label="A rung back, per cent", help_text="Shipped: 10. From 10 to 20.")
+    profile = forms.ChoiceField(
+        label="How willingly the rules step forward",
+        choices=lambda: list(words("profile").items()),
+        widget=forms.RadioSelect,
+        required=False,
+        help_text="Shipped: steadily.",
+    )
     emergency_number = forms.CharField(label="Emergency number here", max_length=20)
     version = forms.IntegerField(widget=forms.HiddenInput)
+
+    def clean_profile(self) -> str:
+        """Left out, it stays as it is."""
+        return str(self.cleaned_data["profile"] or self.initial.get("profile") or Profile.STEADY)
 
     def check(self) -> tuple[Finding, ...]:
         """A ceiling may be lowered, never raised."""

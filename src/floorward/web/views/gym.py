@@ -26,6 +26,7 @@ PROTOCOL = (
     "after_max",
     "forward_percent",
     "rung_percent",
+    "profile",
     "emergency_number",
     "version",
 )
