@@ -52,8 +52,8 @@ PAGES = {
         new-episode change-episode close-episode reopen-episode screen-unkept screen outcome clearance
         find search warm-up lower-start undo-test end-search search-result
         variations one-set move-set compare way-back decide review
-        build build-pin build-ban build-undo build-edit""",
-    "owner": "new-person",
+        own-trail build build-pin build-ban build-undo build-edit""",
+    "owner": "new-person trail",
     "owner, one row": "switch-person coaches",
 }
 SENT_BY_OWNERS = {"protocol"}  # everybody may read it; what is sent there comes from an owner

@@ -10,10 +10,11 @@ from typing import Any
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import render
 
-from floorward.actions import access
+from floorward.actions import access, audit
 from floorward.actions.histories import locks_on
 from floorward.reports.wording import sentence_for
 from floorward.storage.models import Lifter, Staff
+from floorward.web.now import now
 
 # what every member of staff needs to run the floor
 FLOOR = frozenset(
@@ -52,7 +53,16 @@ COACH = frozenset(
         "change-line",
     }
 )
-OWNER = frozenset({"new-person", "switch-person", "coaches"})
+OWNER = frozenset({"new-person", "switch-person", "coaches", "trail"})
+UNTRACED = COACH | {
+    "coaches",
+    "card",
+    "card-pdf",
+    "link",
+    "new-link",
+    "revoke-links",
+    "own-trail",
+}  # no health answer
 # from a number in the address to the lifter it belongs to
 PATHS = {
     "lifter_id": "pk",
@@ -60,6 +70,24 @@ PATHS = {
     "session_id": "sessions",
     "screening_id": "episodes__screenings",
     "search_id": "sessions__searches",
+}
+
+
+KINDS = {
+    "questions": {"screen", "screen-unkept", "outcome", "clearance"},
+    "morning": {"morning"},
+    "session": {
+        "session",
+        "plan",
+        "before",
+        "after",
+        "end",
+        "changed",
+        "one-set",
+        "undo",
+        "undo-set",
+        "do-line",
+    },
 }
 
 
@@ -91,8 +119,16 @@ class gate:  # noqa: N801 - named like its neighbours, which are functions
         self.get_response = get_response
 
     def __call__(self, request: HttpRequest) -> HttpResponse:
-        """Pass the request on."""
-        return self.get_response(request)  # type: ignore[no-any-return]
+        """Pass the request on; what was seen or changed goes on the trail."""
+        response = self.get_response(request)
+        lifter, match = getattr(request, "lifter_named", None), request.resolver_match
+        if lifter is None or match is None or match.url_name in UNTRACED or lifter.pk is None:
+            return response  # type: ignore[no-any-return]
+        changed = request.method == "POST" and response.status_code == 302
+        if changed or (sees_health(request) and response.status_code in {200, 422}):
+            kind = next((kind for kind, names in KINDS.items() if match.url_name in names), "overview")
+            audit.note(lifter, request.user, kind=kind, changed=changed, now=now())  # type: ignore[arg-type]
+        return response  # type: ignore[no-any-return]
 
     def process_view(
         self, request: HttpRequest, view: Any, _args: Any, parts: dict[str, Any]
@@ -103,6 +139,7 @@ class gate:  # noqa: N801 - named like its neighbours, which are functions
             return None
         lifter = _lifter_of(staff, parts)
         seen = lifter is not None and lifter.pk in access.seen_by(staff)
+        request.lifter_named = lifter  # type: ignore[attr-defined]
         request.sees_health = seen  # type: ignore[attr-defined]
         need = need_of(match.url_name or "", about_lifter=any(name in PATHS for name in parts))
         if need is Need.OWNER and not staff.is_owner:

@@ -44,6 +44,8 @@ urlpatterns = [
         "lifters/<int:lifter_id>/best/<int:best_id>/remove", lifters.remove_best_set, name="remove-best-set"
     ),
     path("lifters/<int:lifter_id>/coaches", access.coaches, name="coaches"),
+    path("lifters/<int:lifter_id>/trail", access.own_trail, name="own-trail"),
+    path("gym/trail", access.trail, name="trail"),
     # personal links and morning checks
     path("l/<str:token>/", links.door, name="personal-link"),
     path("lifters/<int:lifter_id>/link", links.link, name="link"),

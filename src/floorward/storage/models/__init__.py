@@ -1,5 +1,6 @@
 """Rows, by noun. Nothing outside `storage` and `actions` sees one being queried."""
 
+from floorward.storage.models.audit import AuditEntry
 from floorward.storage.models.episode import Clearance, Episode, MorningCheck, Review, Screening
 from floorward.storage.models.gym import BarRow, BlockRow, BoxRow, CollarRow, Gym, PinsRow, PlateRow, Staff
 from floorward.storage.models.person import Assignment, BestSet, Consent, Lifter, PersonalLink
@@ -9,6 +10,7 @@ from floorward.storage.models.trace import Trace
 
 __all__ = [
     "Assignment",
+    "AuditEntry",
     "BarRow",
     "BestSet",
     "BlockRow",
