@@ -77,7 +77,11 @@ def tape_gains(person: Person) -> tuple[TapeGain, ...]:
 
 
 def _with_tape(person: Person, name: str) -> Person:
-    """The person with a measure that is just what stature makes likely; only its certainty counts."""
+    """The person with one more measure taken, as long as the survey's mean for the sex, whatever their stature.
+
+    Which measures are known narrows a link, not how long they turned out; for an undeclared sex the mean of both stands
+    between them, so that it does not settle which it is.
+    """
     given = {tape: getattr(person.tape, f"{tape}_m") for tape in TAPES}
     names = tables.load("anthropometry")["names"]
     means = [tables.value("anthropometry", sex, "mean")[names.index(name)] for sex in sexes_of(person.sex)]
