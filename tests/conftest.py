@@ -21,6 +21,11 @@ def at(text: str) -> datetime:
     return datetime.fromisoformat(text).replace(tzinfo=ZONE)
 
 
+def pytest_collection_modifyitems(items):
+    """The browser's tests come last: once begun, its event loop stays in the process, and Django's database refuses to run beside one."""
+    items.sort(key=lambda item: "browser" in item.path.parts)
+
+
 @pytest.fixture
 def clock(settings, tmp_path) -> Callable[[str], None]:
     """Set the wall clock that pages read: clock("2026-11-23 18:10")."""

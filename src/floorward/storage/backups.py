@@ -8,6 +8,7 @@ whole and on the disk.
 import hashlib
 import json
 import os
+import shutil
 import sqlite3
 import tarfile
 import tempfile
@@ -121,7 +122,8 @@ def whole(database: Path) -> dict[str, int]:
             said = connection.execute("PRAGMA integrity_check").fetchone()[0]
             loose = connection.execute("PRAGMA foreign_key_check").fetchone()
             if said != "ok" or loose is not None:
-                raise StorageError(f"the database is damaged ({said if said != 'ok' else loose[0]})")
+                found = str(said).replace("\n", "; ") if said != "ok" else loose[0]
+                raise StorageError(f"the database is damaged ({found})")
             names = connection.execute(
                 "SELECT name FROM sqlite_master WHERE type = 'table' AND name NOT LIKE 'sqlite_%' ORDER BY name"
             ).fetchall()
@@ -159,7 +161,7 @@ def _extracted(plain: Path, into: Path) -> Manifest:
         with tarfile.open(plain, "r:gz") as archive:
             for member in archive:
                 if member.name in {DATABASE, KEY, MANIFEST} and member.isfile():
-                    archive.extract(member, into, filter="data")
+                    _take(archive, member, into)
         manifest = _read(json.loads((into / MANIFEST).read_text()))
     except (tarfile.TarError, EOFError, OSError, ValueError, KeyError, TypeError) as error:
         if (
@@ -174,6 +176,15 @@ def _extracted(plain: Path, into: Path) -> Manifest:
             "the backup is damaged: its parts are not what was written; take another copy of it"
         )
     return manifest
+
+
+def _take(archive: tarfile.TarFile, member: tarfile.TarInfo, into: Path) -> None:
+    """Its bytes alone, whatever the archive says of owners, modes and paths."""
+    source = archive.extractfile(member)
+    if source is None:
+        raise ValueError(member.name)
+    with source, (into / member.name).open("wb") as target:
+        shutil.copyfileobj(source, target)
 
 
 def _written(manifest: Manifest) -> str:
