@@ -39,7 +39,7 @@ EXPECTED = {
 
 # the kind of every page
 PAGES = {
-    "open": "start start-demo start-own leave-demo sign-in help help-table help-page",
+    "open": "start start-demo start-own leave-demo sign-in help help-table help-page service-worker away alive",
     "link": "personal-link own-card",
     "own gym": "sign-out lifters today gym protocol people",
     "gym's iron, changed": "add-piece new-lifter",
