@@ -11,7 +11,7 @@ from floorward.errors import Refused
 from floorward.storage.models import BestSet, Consent, Gym, Lifter, Staff
 from floorward.storage.place import atomic
 
-CONSENT_WORDING = "2026-1"
+CONSENT_WORDING = "2026-2"
 ADULT_YEARS = 18
 
 
