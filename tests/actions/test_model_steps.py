@@ -31,7 +31,7 @@ def test_a_raised_start_is_a_set_up_of_its_own(lifter, coach):
     episode = sore_back(lifter, coach)
     trained(episode, "2026-11-26", "90", (1, 2, 1), height_mm=325)
     log = log_of(episode)
-    assert log.priors.variations == ("deadlift/325/0/0",)
+    assert log.priors.variations == ("deadlift at 325",)
     assert log.reports[0].bend < 0
 
 

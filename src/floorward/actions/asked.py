@@ -43,16 +43,13 @@ class Asked:
 
 
 @lru_cache(maxsize=2048)
-def asked_of(
-    person: Person, region: Region, lift: str, height_mm: int = 0, depth_deg: int = 0, box_mm: int = 0
-) -> Asked | None:
+def asked_of(person: Person, region: Region, setup: SetUp) -> Asked | None:
     """What a set-up asks of `region`; None where the lift is not modelled or the lifter never reaches its start.
 
     Kept, because a page asks for the same few set-ups again and again.
     """
-    if lift not in catalogue():
+    if setup.lift not in catalogue():
         return None
-    setup = SetUp(lift=lift, height_mm=height_mm, depth_deg=depth_deg, box_mm=box_mm)
     curve = curve_of(person, setup)
     if curve is None:
         return None

@@ -86,7 +86,8 @@ def _sore_lifts(session: Session, stock: Stock, singles: Singles) -> tuple[Found
         session,
         setup,
         to_kg(Mass(standing.load, Unit(standing.unit))),
-        [*(offer.option.candidate.setup for offer in offers), *(one for one, _ in others)],
+        in_full=standing.full_range,
+        variations=[*(offer.option.candidate.setup for offer in offers), *(one for one, _ in others)],
     )
     if sore is None:
         return [], None

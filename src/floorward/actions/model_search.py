@@ -7,22 +7,21 @@ failed there, the plain search goes on as it always does.
 from dataclasses import dataclass
 from decimal import Decimal
 
-from floorward.actions.asked import Asked, asked_of
+from floorward.actions.asked import Asked
+from floorward.actions.tolerances import asked_by, kg
 from floorward.core import ladder
 from floorward.core.finder import LoadSearch, Manner, Next, Reason, Tried, next_test
 from floorward.core.ladder import Step, StepKind
 from floorward.core.loadable import at_or_under
 from floorward.core.odds import one_in
-from floorward.core.records import Region
+from floorward.core.records import SetUp
 from floorward.core.search import at_full_height, best_test, found, nothing
 from floorward.reports.drawings.height_load import height_load_map
 from floorward.reports.drawings.map_scale import HeightLoadMap, MapSet
-from floorward.storage import reads
 from floorward.storage.models import Episode, Search
-from floorward.units import Mass, Unit, to_kg
+from floorward.units import Unit
 
 _LEFT_TO_THE_LADDER = frozenset({Reason.SPREADING, Reason.REST_PAIN, Reason.LIGHTEST_UNACCEPTABLE})
-_KG = to_kg(Mass(Decimal(1), Unit.LB))
 _MOST_HEIGHTS = 4
 
 
@@ -49,7 +48,7 @@ class Known:
 
 def is_modelled(episode: Episode, lift: str) -> bool:
     """Whether mechanics know what a lift asks of the sore region."""
-    return asked_of(reads.person(episode.lifter), Region(episode.region), lift) is not None
+    return asked_by(episode, SetUp(lift=lift)) is not None
 
 
 def step_of(row: Search, record: ladder.Search) -> Step:
@@ -93,8 +92,8 @@ def _asked(row: Search, height_mm: int | None = None) -> Asked | None:
     if episode is None:
         return None
     height = row.height_mm if height_mm is None else height_mm
-    person = reads.person(row.session.lifter)
-    return asked_of(person, Region(episode.region), row.lift, height, row.depth_deg, row.box_mm)
+    setup = SetUp(lift=row.lift, height_mm=height, depth_deg=row.depth_deg, box_mm=row.box_mm)
+    return asked_by(episode, setup)
 
 
 def _load_search(row: Search, record: ladder.Search) -> LoadSearch | None:
@@ -153,7 +152,8 @@ def _back(record: ladder.Search, search: LoadSearch, load_kg: float | None) -> D
 
 
 def _per_unit(row: Search) -> float:
-    return _KG if row.bar is not None and row.bar.unit == Unit.LB else 1.0
+    """Kilograms of one unit of the bar."""
+    return kg(Decimal(1), row.bar.unit) if row.bar is not None else 1.0
 
 
 def _exact(load: float) -> Decimal:

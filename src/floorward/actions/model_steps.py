@@ -13,7 +13,7 @@ import numpy as np
 
 from floorward.actions.asked import Asked
 from floorward.actions.exposures import Trained
-from floorward.actions.tolerances import Log, asked_by, key_of, kg
+from floorward.actions.tolerances import Log, kg, name_of
 from floorward.core.days import morning_of
 from floorward.core.facts import facts
 from floorward.core.loadable import at_or_under
@@ -80,7 +80,7 @@ def model_step(
     log: Log | None, newest: Trained, loads: Sequence[Decimal], ruled: Decimal
 ) -> ModelStep | None:
     """The model on the step from `newest` to the load `ruled`; None where it knows nothing of the lift."""
-    asked = asked_by(log.episode, newest.pattern) if log else None
+    asked = log.asked(newest.pattern) if log else None
     if log is None or asked is None or ruled not in loads:
         return None
     tolerance = log.tolerance(morning_of(newest.exposure.day))
@@ -100,10 +100,11 @@ def facts_of(log: Log | None, day: date) -> tuple[FactRow, ...]:
     if log is None:
         return ()
     today = (morning_of(day) - log.began).days
+    done = {row: one for row, one in zip(log.reports, log.sets, strict=True) if row.day <= today}
     reports = tuple(row for row in log.reports if row.day <= today)
     return tuple(
         FactRow(
-            done=log.done[fact.report],
+            done=done[fact.report],
             pain=fact.report.pain,
             full_range=not fact.report.variation,
             raised=fact.shift > 0,
@@ -114,7 +115,7 @@ def facts_of(log: Log | None, day: date) -> tuple[FactRow, ...]:
 
 
 def _variation(log: Log, newest: Trained, asked: Asked) -> tuple[str, float]:
-    key = key_of(log.episode, newest.pattern)
+    key = name_of(log.episode, newest.pattern)
     return (key, asked.bend - log.full.bend) if key in log.priors.variations else ("", 0.0)
 
 

@@ -7,7 +7,7 @@ from __future__ import annotations
 
 from collections import defaultdict
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass, replace
 from datetime import date
 from decimal import Decimal
 from functools import lru_cache
@@ -15,12 +15,12 @@ from functools import lru_cache
 from floorward.actions.asked import Asked, asked_of
 from floorward.actions.reach import full_mm, snapped_mm
 from floorward.core.days import morning_of
+from floorward.core.exercises import key_of
 from floorward.core.pain import baseline
-from floorward.core.records import Region
+from floorward.core.records import Region, SetUp
 from floorward.core.tolerance import Priors, Report, Tolerance, tolerance_of
 from floorward.storage import reads
-from floorward.storage.models import DoneSet, Episode, MorningCheck
-from floorward.storage.models.fields import SetUpColumns
+from floorward.storage.models import DoneSet, Episode, MorningCheck, Session
 from floorward.units import Mass, Unit, to_kg
 
 
@@ -31,7 +31,7 @@ class Log:
     Attributes:
         full: what the painful lift asks, done in full.
         reports: in the order of the days, counted from the day it began.
-        done: the set that each report was read from, its heaviest.
+        sets: what each report was read from, its heaviest set, in the same order.
     """
 
     episode: Episode
@@ -39,12 +39,32 @@ class Log:
     full: Asked
     priors: Priors
     reports: tuple[Report, ...]
-    done: Mapping[Report, DoneSet] = field(hash=False)
+    sets: tuple[DoneSet, ...]
 
     def tolerance(self, today: date) -> Tolerance:
         """What is believed on a day from everything done until then."""
         day = max((today - self.began).days, 0)
         return _kept(tuple(row for row in self.reports if row.day <= day), self.priors, day)
+
+    def before_work_of(self, session: Session) -> Log:
+        """The log without the work sets of `session`: what its plan rests on, the tests of that day among it."""
+        stays = [
+            (report, row)
+            for report, row in zip(self.reports, self.sets, strict=True)
+            if row.session_id != session.pk or row.kind == DoneSet.Kind.TEST
+        ]
+        return replace(
+            self, reports=tuple(report for report, _ in stays), sets=tuple(row for _, row in stays)
+        )
+
+    def open_to(self, keys: Sequence[str]) -> Log:
+        """The log with set-ups beside those that were done, each of which may suit this lifter better or worse than it should."""
+        variations = tuple(sorted({*self.priors.variations, *keys} - {""}))
+        return replace(self, priors=replace(self.priors, variations=variations))
+
+    def asked(self, row: DoneSet) -> Asked | None:
+        """What the set-up of a set asks of the sore region."""
+        return asked_by(self.episode, setup_of(row)) if name_of(self.episode, row) else self.full
 
 
 def log_of(episode: Episode) -> Log | None:
@@ -64,37 +84,37 @@ def logs_of(episodes: Sequence[Episode]) -> dict[int, Log | None]:
 
 
 def _log(episode: Episode, rows: Sequence[DoneSet], checks: Mapping[date, MorningCheck]) -> Log | None:
-    full = asked_of(reads.person(episode.lifter), Region(episode.region), episode.lift)
+    full = asked_by(episode, SetUp(lift=episode.lift))
     if full is None or not episode.usual_load or not episode.load:
         return None
     began = min([episode.since, *(row.session.day for row in rows)])
-    found = _reports(episode, full, rows, checks, began)
-    reports = tuple(sorted((report for report, _ in found), key=lambda row: row.day))
+    found = sorted(_reports(episode, full, rows, checks, began), key=lambda pair: pair[0].day)
+    reports = tuple(report for report, _ in found)
     return Log(
         episode=episode,
         began=began,
         full=full,
         priors=_priors(episode, full, tuple(sorted({row.variation for row in reports} - {""}))),
         reports=reports,
-        done=dict(found),
+        sets=tuple(row for _, row in found),
     )
 
 
-def key_of(episode: Episode, row: SetUpColumns) -> str:
-    """The set-up's name in the log: empty for the painful lift done in full."""
-    height_mm = snapped_mm(row) if isinstance(row, DoneSet) else row.height_mm
-    whole = not row.height_mm or (isinstance(row, DoneSet) and height_mm <= full_mm(row))
-    if row.lift == episode.lift and whole and not row.depth_deg and not row.box_mm:
-        return ""
-    return f"{row.lift}/{height_mm}/{row.depth_deg}/{row.box_mm}"
+def setup_of(row: DoneSet) -> SetUp:
+    """The set-up of a set, as far as mechanics read it; what nobody would tell from full height is full height."""
+    return SetUp(lift=row.lift, height_mm=snapped_mm(row), depth_deg=row.depth_deg, box_mm=row.box_mm)
 
 
-def asked_by(episode: Episode, row: SetUpColumns) -> Asked | None:
-    """What the set-up of a row asks of the sore region."""
-    person, region = reads.person(episode.lifter), Region(episode.region)
-    if not key_of(episode, row):
-        return asked_of(person, region, row.lift)
-    return asked_of(person, region, row.lift, row.height_mm, row.depth_deg, row.box_mm)
+def name_of(episode: Episode, row: DoneSet) -> str:
+    """The name of a set's set-up in the log: empty for the painful lift done in full."""
+    setup = setup_of(row)
+    whole = setup.height_mm <= full_mm(row) and not setup.depth_deg and not setup.box_mm
+    return "" if whole and setup.lift == episode.lift else key_of(setup)
+
+
+def asked_by(episode: Episode, setup: SetUp) -> Asked | None:
+    """What a set-up asks of the sore region."""
+    return asked_of(reads.person(episode.lifter), Region(episode.region), setup)
 
 
 def kg(load: Decimal, unit: str) -> float:
@@ -143,7 +163,7 @@ def _reports(
     groups: dict[tuple[int, str, int], list[DoneSet]] = defaultdict(list)
     for row in rows:
         alone = row.pk if row.kind == DoneSet.Kind.TEST else 0
-        groups[row.session_id, key_of(episode, row), alone].append(row)
+        groups[row.session_id, name_of(episode, row), alone].append(row)
     return [
         (report, max(sets, key=_load_kg))
         for (_, key, _), sets in groups.items()
@@ -160,7 +180,7 @@ def _report(
     began: date,
 ) -> Report | None:
     heaviest = max(sets, key=_load_kg)
-    asked = asked_by(episode, heaviest)
+    asked = asked_by(episode, setup_of(heaviest)) if key else full
     if asked is None:
         return None
     session = heaviest.session
