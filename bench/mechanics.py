@@ -2,7 +2,6 @@
 
 import math
 import tracemalloc
-from functools import partial
 from time import process_time
 
 import numpy as np
@@ -24,17 +23,6 @@ MAN = Person(stature_m=1.76, mass_kg=85, sex=Sex.MALE)
 LOADS = np.linspace(10, 300, 40)
 CASES = 8
 STARTS = 12
-AGAIN = 3
-
-
-def quickest(work, times=AGAIN):
-    """What the work gives, and the seconds of its quickest run: what else the machine does only ever adds."""
-    taken = []
-    for _ in range(times):
-        begin = process_time()
-        given = work()
-        taken.append(process_time() - begin)
-    return given, min(taken)
 
 
 def figures():
@@ -56,8 +44,9 @@ def places(lift):
 def _atlas():
     body = body_of(MAN)
     linked = [lift for lift in catalogue().values() if lift.linked]
-    timed = [quickest(partial(grid_of, body, lift, places(lift), LOADS)) for lift in linked]
-    grids, taken = [grid for grid, _ in timed], sum(seconds for _, seconds in timed)
+    start = process_time()
+    grids = [grid_of(body, lift, places(lift), LOADS) for lift in linked]
+    taken = process_time() - start
     postures = sum(grid.reached.size for grid in grids)
     tracemalloc.start()
     grid_of(body, linked[0], places(linked[0]), LOADS)
@@ -91,8 +80,9 @@ def _against_slsqp(atlas_rate):
         )
         many = task.take(np.tile(np.arange(CASES), 40))
         easiest(many)
-        found, seconds = quickest(partial(easiest, many))
-        ours += seconds / (40 * CASES) / 2
+        begin = process_time()
+        found = easiest(many)
+        ours += (process_time() - begin) / (40 * CASES) / 2
         hit, seconds = _hits(task, found.effort[:CASES])
         hits.extend(hit)
         spent += seconds / (2 * CASES * STARTS)
@@ -115,18 +105,19 @@ def _hits(task, efforts):
         effort, rules = scalar_problem(task, row)
         hit = 0
         for _ in range(STARTS):
-            start = rng.uniform(low, high)
-            result, seconds = quickest(partial(one_start, effort, start, rules))
-            spent += seconds
+            begin = process_time()
+            result = minimize(
+                effort,
+                rng.uniform(low, high),
+                method="SLSQP",
+                constraints=rules,
+                options={"maxiter": 200, "ftol": 1e-9},
+            )
+            spent += process_time() - begin
             kept = abs(rules[0]["fun"](result.x)) < 1e-4 and np.min(rules[1]["fun"](result.x)) > -1e-4
             hit += kept and result.fun * effort.scale <= efforts[row] * 1.001
         shares.append(hit / STARTS)
     return shares, spent
-
-
-def one_start(effort, start, rules):
-    options = {"maxiter": 200, "ftol": 1e-9}
-    return minimize(effort, start, method="SLSQP", constraints=rules, options=options)
 
 
 class _Effort:

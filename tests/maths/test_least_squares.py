@@ -101,34 +101,3 @@ def test_small_systems_are_solved_like_numpy_does():
     matrix, right = root @ root.transpose(0, 2, 1) + np.eye(4), rng.normal(size=(50, 4))
     found = solve_symmetric(matrix.transpose(1, 2, 0), right.T)
     assert pytest.approx(np.linalg.solve(matrix, right[..., None])[..., 0]) == found.T
-
-
-def test_a_rule_whose_slope_never_changes_may_be_told_once():
-    """The same answers with the rule's slopes given beforehand as with slopes at every step."""
-    straight = Rows(squared=2, equal=np.array([False]), weight=300.0, straight=np.array([[-1.0, -1.0]]))
-    target = np.array([[1.0, 0.2, 2.0], [1.0, 0.3, -0.5]])
-
-    def rows(unknowns):
-        values, slopes = towards(target)(unknowns)
-        return values, slopes[:2]
-
-    told = minimise(rows, np.zeros((2, 3)), straight, iterations=20, reach=1.0)
-    assert told.unknowns == pytest.approx(solved(target).unknowns, abs=1e-9)
-
-
-def test_going_on_from_a_stop_is_as_if_there_had_been_none():
-    """Rosenbrock again: steps in two goes, the damping handed on, end where steps in one go do."""
-
-    def rows(unknowns):
-        x, y = unknowns
-        slopes = np.zeros((2, 2, *x.shape))
-        slopes[0, 0], slopes[0, 1], slopes[1, 0] = -20 * x, 10.0, -1.0
-        return np.stack([10 * (y - x**2), 1 - x]), slopes
-
-    none = Rows(squared=2, equal=np.zeros(0, dtype=bool), weight=1.0)
-    start = np.array([[-1.2, 2.0, 0.0], [1.0, -1.0, 3.0]])
-    whole = minimise(rows, start, none, iterations=9, reach=1.0)
-    half = minimise(rows, start, none, iterations=4, reach=1.0)
-    rest = minimise(rows, half.unknowns, none, iterations=5, reach=1.0, damping=half.damping)
-    assert rest.unknowns == pytest.approx(whole.unknowns, abs=1e-12)
-    assert not half.settled.any()

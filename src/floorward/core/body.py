@@ -81,6 +81,10 @@ class Body:
     arms_centre: Array
     """Fraction of shoulder to grip, of a straight arm."""
 
+    def column(self) -> "Body":
+        """The same bodies with shape (cases, 1), to stand beside several postures each."""
+        return Body(**{f.name: getattr(self, f.name)[:, None] for f in fields(self)})
+
     def take(self, rows: NDArray[np.intp]) -> "Body":
         """The bodies of these rows."""
         return Body(**{f.name: getattr(self, f.name)[rows] for f in fields(self)})

@@ -78,12 +78,12 @@ def capacity(flexion: Array, curve: Curve) -> tuple[Array, Array]:
 
 def effort_of(angles: Angles, moments: Moments, strengths: Strengths = STRENGTHS) -> Array:
     """Σ (moment / capacity)², in (N·m)² of hip peak."""
-    (hip, knee, ankle), _ = _capacities(angles, moments, strengths)
+    (hip, knee, knee_flexor, ankle, ankle_flexor), _ = _capacities(angles, strengths)
     shares = (
         moments.hip / hip,
-        moments.knee / knee,
+        moments.knee / np.where(moments.knee >= 0, knee, knee_flexor),
         moments.l5s1 / strengths.l5s1,
-        moments.ankle / ankle,
+        moments.ankle / np.where(moments.ankle >= 0, ankle, ankle_flexor),
         moments.shoulder / strengths.shoulder,
     )
     return sum((share**2 for share in shares), start=np.zeros_like(moments.hip))
@@ -103,7 +103,10 @@ def fill_shares(
     Slopes are against SHANK, THIGH, ARM, TRUNK; `turns` are the `moment_slopes`, `side` the cosine of the turnout.
     A share m/c changes by (m' - m c'/c) / c.
     """
-    (hip, knee, ankle), (hip_turn, knee_turn, ankle_turn) = _capacities(angles, moments, strengths)
+    levels, turned = _capacities(angles, strengths)
+    hip, hip_turn = levels[0], turned[0]
+    knee, knee_turn = _called_upon(moments.knee, levels[1:3], turned[1:3])
+    ankle, ankle_turn = _called_upon(moments.ankle, levels[3:5], turned[3:5])
     values[0] = moments.hip / hip
     values[1] = moments.knee / knee
     values[2] = moments.l5s1 / strengths.l5s1
@@ -138,20 +141,16 @@ def moment_slopes(levers: Levers, sines: Sines) -> tuple[Array, Array, Array, Ar
     )
 
 
-def _capacities(angles: Angles, moments: Moments, strengths: Strengths) -> tuple[Array, Array]:
-    """Capacities and their slopes of hip, knee and ankle, shape (3, *cases), in one go.
-
-    The moment's sign says which muscles are called upon: extensors or flexors of knee and ankle.
-    """
-    flexion = np.stack([np.pi - angles.hip, np.pi - angles.knee, np.pi / 2 - angles.shank])
-    extensors = _columns((strengths.hip, strengths.knee, strengths.ankle), flexion.ndim)
-    flexors = _columns((strengths.hip, strengths.knee_flexor, strengths.ankle_flexor), flexion.ndim)
-    flexes = (np.stack([moments.hip, moments.knee, moments.ankle]) < 0).astype(np.float64)
-    return capacity(
-        flexion, Curve(*(one + flexes * by for one, by in zip(extensors, flexors - extensors, strict=True)))
-    )
+def _capacities(angles: Angles, strengths: Strengths) -> tuple[Array, Array]:
+    """Capacities and their slopes of hip, knee, knee flexors, ankle and ankle flexors, shape (5, *cases), in one go."""
+    knee, ankle = np.pi - angles.knee, np.pi / 2 - angles.shank
+    flexion = np.stack([np.pi - angles.hip, knee, knee, ankle, ankle])
+    curves = (strengths.hip, strengths.knee, strengths.knee_flexor, strengths.ankle, strengths.ankle_flexor)
+    table = np.array(curves).reshape(len(curves), -1, *(1,) * (flexion.ndim - 1))
+    return capacity(flexion, Curve(*table.swapaxes(0, 1)))
 
 
-def _columns(curves: tuple[Curve, ...], dimensions: int) -> Array:
-    """The numbers of several curves, shape (numbers, curves, 1, …), to stand beside that many dimensions."""
-    return np.array(curves).T.reshape(len(Curve._fields), len(curves), *(1,) * (dimensions - 1))
+def _called_upon(moment: Array, levels: Array, slopes: Array) -> tuple[Array, Array]:
+    """Capacity and its slope of the muscles that the moment's sign calls upon: extensors first, flexors second."""
+    extends = moment >= 0
+    return np.where(extends, levels[0], levels[1]), np.where(extends, slopes[0], slopes[1])

@@ -63,6 +63,10 @@ class Task:
         """The cases of these rows."""
         return _each(self, self.body.take(rows), lambda values: values[rows])
 
+    def column(self) -> "Task":
+        """The task with shape (cases, 1), to stand beside several postures each."""
+        return _each(self, self.body.column(), lambda values: values[:, None])
+
 
 _ARRAYS = tuple(row.name for row in fields(Task) if row.name.endswith(("_kg", "_m", "_rad")))
 
@@ -239,7 +243,7 @@ LIMITS: Mapping[str, tuple[int, int, int, int]] = MappingProxyType(
         "arms-back": (0, 0, 1, 0),
     }
 )
-LIMIT_SLOPES = np.array(list(LIMITS.values()), dtype=np.float64) * _ARC_M
+_SIGNS = np.array(list(LIMITS.values()), dtype=np.float64) * _ARC_M
 
 
 def least_angles(task: Task) -> Array:
@@ -281,17 +285,17 @@ def names_of(rules: Sequence[Callable[[At], Row]]) -> tuple[str, ...]:
 def slack_rows(
     values: Array, slopes: Array, at: At, rules: Sequence[Callable[[At], Row]], least: Array
 ) -> None:
-    """Write the slack of every rule and limit [m], and every rule's change with the four angles; the limits' is LIMIT_SLOPES.
+    """Write the slack of every rule and limit [m] and its change with the four angles.
 
-    Shapes: values (rules and limits, *cases), slopes (rules, 4, *cases), filled with zeros before; least as `least_angles`
-    gives it.
+    Shapes: values (rows, *cases), slopes (rows, 4, *cases), filled with zeros before; least as `least_angles` gives it.
     """
     for row, rule in enumerate(rules):
         values[row], turns = rule(at)
         for unknown, turn in turns.items():
             slopes[row, unknown] = turn
     angles = np.stack([at.angles.shank, at.angles.thigh, at.angles.arm, at.angles.trunk])
-    np.subtract(np.tensordot(LIMIT_SLOPES, angles, axes=1), least, out=values[len(rules) :])
+    values[len(rules) :] = np.tensordot(_SIGNS, angles, axes=1) - least
+    slopes[len(rules) :] = _SIGNS.reshape(_SIGNS.shape + (1,) * (values.ndim - 1))
 
 
 def task_levers(task: Task) -> Levers:

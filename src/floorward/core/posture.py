@@ -16,7 +16,6 @@ from floorward import tables
 from floorward.core.effort import SHARES, effort_of, fill_shares
 from floorward.core.geometry import (
     EQUAL,
-    LIMIT_SLOPES,
     LIMITS,
     At,
     Row,
@@ -39,7 +38,6 @@ _SOFT_M = 0.02
 _TRUNK_RAD = np.radians(np.linspace(1.0, 89.0, 18))
 _VALLEYS = 2
 _LOOK, _LONGER, _EXACT = 6, 25, 3
-_ROUND = 5
 _SETTLED = 1e-6
 _BLOCK = 3000
 _REACH_RAD = 0.35
@@ -109,7 +107,7 @@ def easiest_from(
 
 def two_ways(task: Task) -> Array:
     """The easiest posture of each case and the easiest clearly different one (or the same again), shape (4, cases, 2)."""
-    found = _solve(task, best_starts(task), 15)
+    found = _solve(task.column(), best_starts(task), 15)
     score = _score(found)
     first = score.argmin(axis=1)[:, None]
     trunk = found.unknowns[3]
@@ -126,16 +124,16 @@ def _blocks(cases: int, tries: int) -> list[NDArray[np.intp]]:
 
 def _closed_in(task: Task, starts: Array, steps: int, *, near: bool, careful: NDArray[np.bool_]) -> Array:
     """The best of the starts followed to its end, unknowns of shape (4, cases); the few slow cases are followed longer."""
-    found = _solve(task, starts, steps)
+    found = _solve(task.column(), starts, steps)
     column = _score(found).argmin(axis=1)[:, None]
     best = _pick(found.unknowns, column)
     unsure = (found.falling > _SETTLED) | (found.breach.max(axis=0) > _BREACH_M)
     slow = np.flatnonzero(np.take_along_axis(unsure, column, axis=1)[:, 0] & careful)
     if len(slow):
         starts = best[:, slow] if near else found.unknowns[:, slow]
-        longer = _solve(task.take(slow), starts, _LONGER)
+        longer = _solve(task.take(slow).column(), starts, _LONGER)
         best[:, slow] = _pick(longer.unknowns, _score(longer).argmin(axis=1)[:, None])
-    return _mended(task, best)[..., 0]
+    return _mended(task.column(), best)[..., 0]
 
 
 def best_starts(task: Task) -> Array:
@@ -146,10 +144,9 @@ def best_starts(task: Task) -> Array:
 
 
 def _looked(task: Task) -> Array:
-    trunk = _trunk_grid(task)
-    guided = replace(_each_try(task, trunk.shape[1]), trunk_rad=trunk.ravel())
-    look = _follow(guided, _first_guess(guided), _LOOK)
-    return _pick(look.unknowns.reshape(4, *trunk.shape), _valleys(_score(look).reshape(trunk.shape)))
+    guided = replace(task.column(), trunk_rad=_trunk_grid(task))
+    look = _solve(guided, _first_guess(guided), _LOOK)
+    return _pick(look.unknowns, _valleys(_score(look)))
 
 
 def near_easiest(task: Task, trunk_rad: float, effort: float) -> Postures:
@@ -159,13 +156,15 @@ def near_easiest(task: Task, trunk_rad: float, effort: float) -> Postures:
     spare or ask more of it come up too. Those that are not so easy have infinite effort.
     """
     trunk = _fine_grid(task, trunk_rad)
-    back = np.repeat(_BACKS, len(trunk)) * task.strengths.l5s1
-    many = _each_try(task, len(back))
+    back = np.repeat(_BACKS, trunk.shape[1])[None, :] * task.strengths.l5s1
     guided = replace(
-        many, trunk_rad=np.tile(trunk, len(_BACKS)), strengths=replace(task.strengths, l5s1=back)
+        task.column(),
+        trunk_rad=np.tile(trunk, len(_BACKS)),
+        strengths=replace(task.strengths, l5s1=back),
     )
-    look = _follow(guided, _first_guess(guided), _LOOK + 1)
-    found = described(many, _angles(look.unknowns))
+    look = _solve(guided, _first_guess(guided), _LOOK + 1)
+    many = task.take(np.zeros(look.cost.shape[1], dtype=np.intp))
+    found = described(many, _angles(look.unknowns[:, 0]))
     easy = found.effort <= effort * (1.0 + _NEAR_LEAST)
     return replace(found, effort=np.where(easy, found.effort, np.inf))
 
@@ -175,8 +174,7 @@ def described(task: Task, angles: Angles) -> Postures:
     at = look_at(task, task_levers(task), angles)
     moments, rules = at.moments, rules_of(task)
     names = names_of(rules)
-    cases = len(task.load_kg)
-    slacks, slopes = np.empty((len(names), cases)), np.zeros((len(rules), 4, cases))
+    slacks, slopes = np.empty((len(names), len(task.load_kg))), np.zeros((len(names), 4, len(task.load_kg)))
     slack_rows(slacks, slopes, at, rules, least_angles(task))
     breach = broken(slacks, _equal(rules))
     most = breach.max(axis=0)
@@ -195,61 +193,29 @@ def described(task: Task, angles: Angles) -> Postures:
 
 
 def _mended(task: Task, start: Array) -> Array:
-    """A solution brought onto its rules to a micrometre, with the least change; start of shape (4, cases, 1)."""
-    return _follow(task, start[..., 0], _EXACT, weight=3e4, damping=30.0).unknowns[..., None]
+    """A solution brought onto its rules to a micrometre, with the least change."""
+    return _solve(task, start, _EXACT, weight=3e4, damping=30.0).unknowns
 
 
-def _each_try(task: Task, tries: int) -> Task:
-    """Every case so many times over, case by case: long rows are quicker than many short ones beside a column."""
-    return task if tries == 1 else task.take(np.repeat(np.arange(len(task.load_kg)), tries))
-
-
-def _solve(task: Task, start: Array, iterations: int) -> Solved:
-    """Least effort of every case from several starts, shape (4, cases, starts); who has settled is left out of later rounds."""
-    flat = _each_try(task, start.shape[2])
-    found = _follow(flat, start.reshape(4, -1), min(_ROUND, iterations))
-    for done in range(_ROUND, iterations, _ROUND):
-        on = np.flatnonzero(~found.settled)
-        if not len(on):
-            break
-        steps = min(_ROUND, iterations - done)
-        further = _follow(flat.take(on), found.unknowns[:, on], steps, damping=found.damping[on])
-        for row in fields(found):
-            getattr(found, row.name)[..., on] = getattr(further, row.name)
-    shape = start.shape[1:]
-    return Solved(
-        unknowns=found.unknowns.reshape(-1, *shape),
-        cost=found.cost.reshape(shape),
-        breach=found.breach.reshape(-1, *shape),
-        falling=found.falling.reshape(shape),
-        settled=found.settled.reshape(shape),
-        damping=found.damping.reshape(shape),
-    )
-
-
-def _follow(
-    task: Task, start: Array, iterations: int, weight: float = 300.0, damping: Array | float = 1e-4
-) -> Solved:
-    """Least effort from one start of each case, shape (4, cases), at its own trunk inclination where it is given."""
+def _solve(task: Task, start: Array, iterations: int, weight: float = 300.0, damping: float = 1e-4) -> Solved:
+    """Least effort from `start`, at each case's own trunk inclination where it is given."""
     levers = task_levers(task)
     rules, least = rules_of(task), least_angles(task)
     scale = 1.0 / (levers.whole_kg * GRAVITY * 0.25)
-    shares = len(SHARES)
-    bent = shares + len(rules)
+    count, shares = len(SHARES) + len(names_of(rules)), len(SHARES)
 
     def rows(unknowns: Array) -> tuple[Array, Array]:
         """Shares and slacks at these angles, and their slopes."""
         angles = _angles(unknowns)
         at = look_at(task, levers, angles)
-        values = np.empty((bent + len(LIMITS), *unknowns.shape[1:]))
-        slopes = np.zeros((bent, *unknowns.shape))
+        values, slopes = np.empty((count, *unknowns.shape[1:])), np.zeros((count, *unknowns.shape))
         fill_shares(values, slopes, levers.side, angles, at.moments, at.turns, task.strengths)
         values[:shares] *= scale
         slopes[:shares] *= scale
         slack_rows(values[shares:], slopes[shares:], at, rules, least)
         return values, slopes
 
-    kinds = Rows(squared=shares, equal=_equal(rules), weight=weight, straight=LIMIT_SLOPES)
+    kinds = Rows(squared=shares, equal=_equal(rules), weight=weight)
     return minimise(rows, start, kinds, iterations=iterations, reach=_REACH_RAD, damping=damping)
 
 
@@ -284,11 +250,11 @@ def _trunk_grid(task: Task) -> Array:
 
 
 def _fine_grid(task: Task, trunk_rad: float) -> Array:
-    """Inclinations close to the answer and over the whole range, shape (tries,)."""
+    """Inclinations close to the answer and over the whole range, shape (1, tries)."""
     if np.isfinite(task.trunk_rad[0]):
-        return task.trunk_rad[:1]
+        return task.trunk_rad[:1, None]
     close = trunk_rad + np.radians(np.linspace(-12.0, 12.0, 17))
-    return np.sort(np.concatenate([close, _TRUNK_RAD[::2]]))
+    return np.sort(np.concatenate([close, _TRUNK_RAD[::2]]))[None, :]
 
 
 def _first_guess(task: Task) -> Array:

@@ -6,7 +6,7 @@ bind is settled inside each step, on the linear forecast of the slacks, so that 
 """
 
 from collections.abc import Callable
-from dataclasses import dataclass, field
+from dataclasses import dataclass
 
 import numpy as np
 from numpy.typing import NDArray
@@ -18,6 +18,7 @@ Residuals = Callable[[Array], tuple[Array, Array]]
 _ACTIVE_SET_PASSES = 2
 _SETTLED = 1e-10
 _STUCK = 1e4
+_FEW = 400
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -28,13 +29,11 @@ class Rows:
         squared: how many rows come first that are squared and summed; the rest are slacks of rules.
         equal: for each rule, true where the slack must be zero, false where it must not be negative.
         weight: how many units of residual one unit of slack is worth.
-        straight: slopes of the last rules, where these never change, shape (straight rules, unknowns).
     """
 
     squared: int
     equal: Flags
     weight: float
-    straight: Array = field(default_factory=lambda: np.zeros((0, 0)))
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -42,47 +41,37 @@ class Solved:
     """Where the iteration ended.
 
     Attributes:
-        unknowns: shape (unknowns, problems).
-        cost: sum of the squared residuals, without the rules, shape (problems,).
-        breach: how far each rule is broken, shape (rules, problems).
-        falling: by what share the last step still lowered cost and breach together, shape (problems,).
-        settled: whether further steps would change nothing, shape (problems,).
-        damping: how much the next step would be held back, shape (problems,).
+        unknowns: shape (unknowns, *problems).
+        cost: sum of the squared residuals, without the rules, shape (*problems).
+        breach: how far each rule is broken, shape (rules, *problems).
+        falling: by what share the last step still lowered cost and breach together, shape (*problems).
     """
 
     unknowns: Array
     cost: Array
     breach: Array
     falling: Array
-    settled: Flags
-    damping: Array
 
 
 def minimise(
-    residuals: Residuals,
-    start: Array,
-    rows: Rows,
-    *,
-    iterations: int,
-    reach: float,
-    damping: Array | float = 1e-4,
+    residuals: Residuals, start: Array, rows: Rows, *, iterations: int, reach: float, damping: float = 1e-4
 ) -> Solved:
     """Minimise the sum of squared residuals under the rules, for all problems at once.
 
     Args:
-        residuals: maps unknowns of shape (unknowns, problems) to rows (squared and slacks, problems) and their
-            slopes (rows, unknowns, problems), these without the rows of `rows.straight`.
-        start: first guess, shape (unknowns, problems).
+        residuals: maps unknowns of shape (unknowns, *problems) to rows (squared and slacks, *problems) and their
+            slopes (rows, unknowns, *problems).
+        start: first guess, shape (unknowns, *problems).
         rows: which of them are squared, which are rules.
         iterations: how many steps are tried; fewer where all problems have settled.
         reach: the longest step of any unknown.
-        damping: how much a step is held back at first, one number or shape (problems,); a large one only mends the rules.
+        damping: how much a step is held back at first; a large one only mends the rules.
     """
     x, equal = start, rows.equal.reshape((-1,) + (1,) * (start.ndim - 1))
     held_back = np.full(start.shape[1:], damping)
     values, slopes = residuals(x)
     merit = _merit(values, rows, equal)
-    before, settled = merit, np.zeros(merit.shape, dtype=bool)
+    before = merit
     for _ in range(iterations):
         trial = x + np.clip(_step(values, slopes, rows, equal, held_back), -reach, reach)
         values_there, slopes_there = residuals(trial)
@@ -94,16 +83,13 @@ def minimise(
         before, merit = merit, merit_there
         held_back = np.where(better, held_back * 0.1, np.minimum(held_back * 20.0, 1e8))
         stuck = ~better & (held_back > _STUCK)
-        settled = stuck | (better & (before - merit <= _SETTLED * merit))
-        if settled.all():
+        if (stuck | (better & (before - merit <= _SETTLED * merit))).all():
             break
     return Solved(
         unknowns=x,
         cost=(values[: rows.squared] ** 2).sum(axis=0),
         breach=broken(values[rows.squared :], rows.equal),
         falling=np.where(held_back < 1.0, before / np.maximum(merit, 1e-12) - 1.0, 1.0),
-        settled=settled,
-        damping=held_back,
     )
 
 
@@ -116,58 +102,46 @@ def broken(slacks: Array, equal: Flags) -> Array:
 
 def _step(values: Array, slopes: Array, rows: Rows, equal: Flags, damping: Array) -> Array:
     """The damped step, with the inequalities that its own linear forecast would breach."""
-    slacks, shares = values[rows.squared :], values[: rows.squared]
-    turns, pulls = slopes[rows.squared :], slopes[: rows.squared]
+    slacks, turns = values[rows.squared :], slopes[rows.squared :]
+    shares, pulls = values[: rows.squared], slopes[: rows.squared]
     normal = np.einsum("ra...,rb...->ab...", pulls, pulls)
     normal[range(len(normal)), range(len(normal))] += damping + 1e-9
     right = -np.einsum("ra...,r...->a...", pulls, shares)
     active = equal | (slacks < 0)
     step: Array = np.zeros_like(right)
     for _ in range(_ACTIVE_SET_PASSES):
-        stiff, pushed = _held(active.astype(np.float64) * rows.weight**2, slacks, turns, rows.straight)
-        step = solve_symmetric(normal + stiff, right - pushed)
-        changed: Flags = equal | (slacks + _moved(turns, rows.straight, step) < 0)
+        held = np.where(active, turns.swapaxes(0, 1), 0.0) * rows.weight**2
+        stiff = normal + np.einsum("ar...,rb...->ab...", held, turns)
+        step = solve_symmetric(stiff, right - np.einsum("ar...,r...->a...", held, slacks))
+        changed: Flags = equal | (slacks + np.einsum("ra...,a...->r...", turns, step) < 0)
         if (changed == active).all():
             break
         active = changed
     return step
 
 
-def _held(weights: Array, slacks: Array, turns: Array, straight: Array) -> tuple[Array, Array]:
-    """What the rules add to both sides of the normal equations, each by its weight."""
-    bent = len(turns)
-    held = turns * weights[:bent, None]
-    stiff = np.einsum("ra...,rb...->ab...", held, turns)
-    pushed = np.einsum("ra...,r...->a...", held, slacks[:bent])
-    if len(straight):
-        products = (straight.T[:, None] * straight.T).reshape(-1, len(straight))
-        stiff += (products @ weights[bent:]).reshape(stiff.shape)
-        pushed += straight.T @ (weights[bent:] * slacks[bent:])
-    return stiff, pushed
-
-
-def _moved(turns: Array, straight: Array, step: Array) -> Array:
-    """By how much a step moves every slack, to the first order."""
-    moved = np.einsum("ra...,a...->r...", turns, step)
-    return np.concatenate([moved, straight @ step]) if len(straight) else moved
-
-
 def solve_symmetric(matrix: Array, right: Array) -> Array:
     """Solve many small positive-definite systems at once by elimination without pivots.
 
     Args:
-        matrix: shape (n, n, problems).
-        right: shape (n, problems).
+        matrix: shape (n, n, *problems).
+        right: shape (n, *problems).
     """
+    size = len(right)
+    if right[0].size < _FEW:  # one call of the library costs less than many small steps of our own
+        flat = right.reshape(size, -1)
+        apart = np.linalg.solve(matrix.reshape(size, size, -1).transpose(2, 0, 1), flat.T[..., None])
+        return np.asarray(apart[..., 0].T.reshape(right.shape), dtype=np.float64)
     a, b = matrix.copy(), right.copy()
-    size = len(b)
-    for i in range(size - 1):
-        factor = a[i, i + 1 :] / a[i, i]
-        a[i + 1 :, i + 1 :] -= factor[:, None] * a[i, i + 1 :]
-        b[i + 1 :] -= factor * b[i]
+    for i in range(size):
+        for j in range(i + 1, size):
+            factor = a[j, i] / a[i, i]
+            a[j, i:] -= factor * a[i, i:]
+            b[j] -= factor * b[i]
     for i in reversed(range(size)):
+        for j in range(i + 1, size):
+            b[i] -= a[i, j] * b[j]
         b[i] /= a[i, i]
-        b[:i] -= a[:i, i] * b[i]
     return b
 
 
