@@ -11,6 +11,7 @@ from django.test import Client
 from django.urls import get_resolver, reverse
 
 from floorward.actions import gyms, links
+from floorward.actions.lifters import withdraw_consent
 from floorward.actions.mornings import Answer, record_morning
 from floorward.storage.models import BestSet, DoneSet, Line
 from tests.conftest import at
@@ -179,3 +180,17 @@ def test_every_route_answers_each_visitor_as_the_table_says(visitors, numbers):
         if seen not in {told, UNASKED}:
             wrong[visitor, method, name] = f"{seen}; the table says it {told}"
     assert not wrong, "\n".join(f"{' '.join(where)}: {what}" for where, what in wrong.items())
+
+
+# a list of regions to choose from, or the low back unless told otherwise: no answer of anybody's
+ASKS_WHERE = {"new-episode", "screen-unkept", "find", "compare"}
+
+
+def test_a_withdrawn_consent_closes_what_was_kept(signed_in, lifter, numbers):
+    withdraw_consent(lifter, now=at("2026-12-01 11:30"))
+    told = {}
+    for name, parts in routes().items():
+        if KIND[name] in {"health", "to run the floor", "own gym"} and name not in ASKS_WHERE:
+            page = signed_in.get(address_of(name, parts, numbers)).content.decode(errors="replace").lower()
+            told[name] = [words for words in ("low back", "pain 2", "acceptable, ") if words in page]
+    assert not {name: words for name, words in told.items() if words}

@@ -9,6 +9,7 @@ from dataclasses import dataclass, replace
 from decimal import Decimal
 from typing import Any
 
+from floorward.actions.lifters import consent_of
 from floorward.actions.offers import Offer, offers_for
 from floorward.actions.own_week import Singles, aim_of, yardsticks_of
 from floorward.actions.rigging import Stock, loads_of, stock_of
@@ -71,7 +72,7 @@ Found = list[tuple[Exercise, dict[str, Any]]]
 
 def _sore_lifts(session: Session, stock: Stock, singles: Singles) -> tuple[Found, SoreRegion | None]:
     episode = session.episode
-    if episode is None or barred(session):
+    if episode is None or barred(session) or consent_of(session.lifter) is None:
         return [], None
     standing = standing_today(session)
     setup = SetUp(lift=episode.lift, height_mm=standing.height_mm)

@@ -6,6 +6,7 @@ from pathlib import Path
 
 from floorward.cli import data
 from floorward.cli.jsonl import BadRequest
+from floorward.web.now import now
 
 
 def register(commands: "argparse._SubParsersAction[argparse.ArgumentParser]") -> None:
@@ -29,35 +30,34 @@ def run(options: argparse.Namespace) -> int:
     folder = data.set_up(options.data)
     from django.conf import settings
 
-    now = data.clock()
     if options.due:
-        return _if_due(folder, now)
+        return _if_due(folder, now())
     sealed = options.sealed or bool(settings.BACKUP_PASSPHRASE)
-    _make(folder, Path(options.file).resolve(), data.passphrase(twice=True) if sealed else "", now)
+    _make(folder, Path(options.file).resolve(), data.passphrase(twice=True) if sealed else "", now())
     return 0
 
 
-def _make(folder: Path, target: Path, passphrase: str, now: datetime) -> None:
+def _make(folder: Path, target: Path, passphrase: str, at: datetime) -> None:
     from floorward.storage import backups
 
     snapshot = backups.copy_of(folder / "gym" / backups.DATABASE)
-    manifest = backups.make(snapshot, folder / backups.KEY, target, passphrase=passphrase, now=now)
+    manifest = backups.make(snapshot, folder / backups.KEY, target, passphrase=passphrase, now=at)
     lifters = manifest.rows.get("storage_lifter", 0)
     sets = manifest.rows.get("storage_doneset", 0)
     how = "sealed" if passphrase else "not sealed"
     print(f"{target}: {lifters} lifters, {sets} sets, checked, {how}")
 
 
-def _if_due(folder: Path, now: datetime) -> int:
+def _if_due(folder: Path, at: datetime) -> int:
     from django.conf import settings
 
     from floorward.storage import rotation
 
     into = settings.BACKUP_FOLDER
     every = timedelta(hours=settings.BACKUP_EVERY_HOURS)
-    if not rotation.is_due(rotation.made(into), now, every):
+    if not rotation.is_due(rotation.made(into), at, every):
         return 0
     into.mkdir(parents=True, exist_ok=True, mode=0o700)
-    _make(folder, into / rotation.name_for(now), settings.BACKUP_PASSPHRASE, now)
+    _make(folder, into / rotation.name_for(at), settings.BACKUP_PASSPHRASE, at)
     rotation.rotate(into, days=settings.BACKUP_DAYS, weeks=settings.BACKUP_WEEKS)
     return 0

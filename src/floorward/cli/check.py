@@ -9,8 +9,8 @@ from datetime import UTC, datetime, timedelta
 from pathlib import Path
 from typing import Any
 
-from floorward.cli.data import clock
 from floorward.errors import StorageError
+from floorward.web import now as clock
 
 LEAST_FREE_BYTES = 200_000_000
 
@@ -109,7 +109,7 @@ def clock_is_right() -> str:
     from django.db import connections
 
     ZoneInfo("Europe/London")
-    now = clock()
+    now = clock.now()
     if "default" in _files():
         with connections["default"].cursor() as cursor:
             cursor.execute("SELECT max(at) FROM storage_doneset WHERE undone_at IS NULL")
@@ -144,7 +144,7 @@ def backups_are_made() -> str:
         return "switched off by BACKUP_EVERY_HOURS"
     if last is None:
         return f"none yet in {settings.BACKUP_FOLDER}; the first is made a minute after the start"
-    if clock() - last > 3 * every:
+    if clock.now() - last > 3 * every:
         raise StorageError(
             f"the last in {settings.BACKUP_FOLDER} is of {last:%Y-%m-%d}; is Floorward running?"
         )

@@ -1,10 +1,9 @@
-"""What the commands about data share: the data folder, the clock, the passphrase."""
+"""What the commands about data share: the data folder and the passphrase."""
 
 import argparse
 import getpass
 import os
 import sys
-from datetime import UTC, datetime
 from pathlib import Path
 
 from floorward.cli.jsonl import BadRequest
@@ -27,15 +26,6 @@ def set_up(folder: str, *, must_exist: bool = True) -> Path:
 
     django.setup()
     return data
-
-
-def clock() -> datetime:
-    """This moment, as the settings have it. A command reads the clock once."""
-    from django.conf import settings
-
-    if settings.CLOCK_FILE:
-        return datetime.fromisoformat(Path(settings.CLOCK_FILE).read_text().strip()).astimezone(UTC)
-    return datetime.now(UTC)  # noqa: TID251 - once
 
 
 def passphrase(*, twice: bool) -> str:

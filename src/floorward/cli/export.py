@@ -6,6 +6,7 @@ from pathlib import Path
 
 from floorward.cli import data
 from floorward.cli.jsonl import BadRequest
+from floorward.web.now import now
 
 
 def register(commands: "argparse._SubParsersAction[argparse.ArgumentParser]") -> None:
@@ -35,6 +36,6 @@ def run(options: argparse.Namespace) -> int:
         csv_table.table(list(meanings[0]), meanings), encoding="utf-8", newline=""
     )
     (folder / "dictionary.json").write_text(json.dumps(meanings, ensure_ascii=False, indent=1))
-    exports.write_whole(folder, rows, data.clock())
+    exports.write_whole(folder, rows, now())
     print(f"{folder}: {sum(map(len, rows.values()))} rows of {len(rows)} tables")
     return 0

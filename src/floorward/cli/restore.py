@@ -4,6 +4,7 @@ import argparse
 from pathlib import Path
 
 from floorward.cli import data
+from floorward.web.now import now
 
 
 def register(commands: "argparse._SubParsersAction[argparse.ArgumentParser]") -> None:
@@ -27,7 +28,7 @@ def run(options: argparse.Namespace) -> int:
         folder,
         passphrase=lambda: data.passphrase(twice=False),
         known=set(MigrationLoader(None).disk_migrations),
-        now=data.clock(),
+        now=now(),
     )
     call_command("migrate", verbosity=0, database="default")
     lifters = done.manifest.rows.get("storage_lifter", 0)

@@ -12,6 +12,7 @@ from django.shortcuts import render
 
 from floorward.actions import access, audit
 from floorward.actions.histories import locks_on
+from floorward.actions.lifters import consent_of
 from floorward.reports.wording import sentence_for
 from floorward.storage.models import Lifter, Staff
 from floorward.web.now import now
@@ -52,6 +53,10 @@ COACH = frozenset(
         "add-line",
         "change-line",
     }
+)
+# pages of answers that were kept: closed while no consent is in force
+KEPT = frozenset(
+    {"outcome", "clearance", "change-episode", "review", "search", "search-result", "variations"}
 )
 OWNER = frozenset({"new-person", "switch-person", "coaches", "trail"})
 UNTRACED = COACH | {
@@ -107,8 +112,13 @@ def need_of(name: str, *, about_lifter: bool) -> Need:
     return found or (Need.ASSIGNED if about_lifter else Need.COACH)
 
 
+def is_assigned(request: HttpRequest) -> bool:
+    """Whether whoever asks is assigned to the lifter whom the address names."""
+    return bool(getattr(request, "is_assigned", False))
+
+
 def sees_health(request: HttpRequest) -> bool:
-    """Whether whoever asks sees the health answers of the lifter whom the address names."""
+    """Whether whoever asks sees the lifter's health answers: assigned, and a consent is in force."""
     return bool(getattr(request, "sees_health", False))
 
 
@@ -140,7 +150,8 @@ class gate:  # noqa: N801 - named like its neighbours, which are functions
         lifter = _lifter_of(staff, parts)
         seen = lifter is not None and lifter.pk in access.seen_by(staff)
         request.lifter_named = lifter  # type: ignore[attr-defined]
-        request.sees_health = seen  # type: ignore[attr-defined]
+        request.is_assigned = seen  # type: ignore[attr-defined]
+        request.sees_health = seen and lifter is not None and consent_of(lifter) is not None  # type: ignore[attr-defined]
         need = need_of(match.url_name or "", about_lifter=any(name in PATHS for name in parts))
         if need is Need.OWNER and not staff.is_owner:
             return _refused(request, "owners-only")
@@ -148,6 +159,8 @@ class gate:  # noqa: N801 - named like its neighbours, which are functions
             return _refused(request, "coaches-only")
         if need is Need.ASSIGNED and lifter is not None and not seen:
             return modified(request, lifter, status=403)
+        if match.url_name in KEPT and request.method == "GET" and lifter and not sees_health(request):
+            return _refused(request, "consent-needed", name=lifter.name)
         return None
 
 
@@ -172,5 +185,5 @@ def _lifter_of(staff: Staff, parts: dict[str, Any]) -> Lifter | None:
     return None
 
 
-def _refused(request: HttpRequest, code: str) -> HttpResponse:
-    return render(request, "refused.html", {"message": sentence_for(code, {})}, status=403)
+def _refused(request: HttpRequest, code: str, **numbers: str) -> HttpResponse:
+    return render(request, "refused.html", {"message": sentence_for(code, numbers)}, status=403)

@@ -12,6 +12,7 @@ def every_page(request: HttpRequest) -> dict[str, object]:
     return {
         "staff": staff,
         "gym": staff.gym if staff else None,
+        "is_assigned": getattr(request, "is_assigned", False),
         "sees_health": getattr(request, "sees_health", False),
         "in_demo": place.current() == place.DEMO,
     }

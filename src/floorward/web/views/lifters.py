@@ -19,7 +19,7 @@ from floorward.errors import Refused
 from floorward.reports.wording import lift_choices
 from floorward.storage.models import BestSet
 from floorward.units import Unit
-from floorward.web.access import modified, sees_health
+from floorward.web.access import is_assigned, modified
 from floorward.web.forms.lifters import BestSetForm, ConsentForm, LifterForm, lifter_values
 from floorward.web.lookup import gym_of, lifter_of, staff_of
 from floorward.web.now import now
@@ -51,7 +51,7 @@ def new_lifter(request: HttpRequest) -> HttpResponse:
 def overview(request: HttpRequest, lifter_id: int) -> HttpResponse:
     """What is going on with this lifter, and what comes next."""
     lifter = lifter_of(request, lifter_id)
-    if not sees_health(request):
+    if not is_assigned(request):
         return modified(request, lifter)
     page = {
         "coaches": coaches_of(lifter),

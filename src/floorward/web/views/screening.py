@@ -10,6 +10,7 @@ from floorward.actions import screening
 from floorward.actions.lifters import consent_of
 from floorward.actions.screening import Sheet
 from floorward.storage.models import Screening
+from floorward.web.access import sees_health
 from floorward.web.forms.screening import ClearanceForm, ScreenForm, UnkeptForm, leg_symptoms_typed
 from floorward.web.lookup import episode_of, gym_of, lifter_of, staff_of
 from floorward.web.now import now
@@ -18,6 +19,8 @@ from floorward.web.now import now
 def screen(request: HttpRequest, episode_id: int) -> HttpResponse:
     """Ask; keep the answers where that was agreed; show what they come to."""
     episode = episode_of(request, episode_id)
+    if request.method == "GET" and not sees_health(request):
+        return redirect("screen-unkept", episode.lifter_id)
     leg = leg_symptoms_typed(request.POST or None, before=episode.leg_symptoms)
     whole = (request.POST or request.GET).get("whole") == "1"
     sheet = screening.sheet_for(episode, now(), leg_symptoms=leg, whole=whole)

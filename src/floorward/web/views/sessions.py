@@ -17,6 +17,7 @@ from floorward.errors import Refused
 from floorward.reports.wording import lift_choices, lift_name, sentence_for
 from floorward.storage.models import Line, Session
 from floorward.units import Unit
+from floorward.web.access import is_assigned, sees_health
 from floorward.web.forms.sessions import LineForm, line_values
 from floorward.web.lookup import gym_of, lifter_of, session_of, staff_of
 from floorward.web.now import now
@@ -41,14 +42,14 @@ def plan(request: HttpRequest, session_id: int) -> HttpResponse:
     row = session_of(request, session_id)
     stock = stock_of(gym_of(request))
     view = plan_page(row)
-    region = Region(row.episode.region) if row.episode else None
+    region = Region(row.episode.region) if row.episode and sees_health(request) else None
     shown = {
         "lifter": row.lifter,
         "view": view,
         "plates": plate_order(view.lines, stock, region),
         "usual": usual.usual_lifts(row, stock),
         "lifts": lift_choices(),
-        "may_build": building.shut(row) is None,
+        "may_build": is_assigned(request) and building.shut(row) is None,
         "built": building.wishes_of(row).version > 0,
         "page": "lifters",
         "tab": "session",
