@@ -67,9 +67,9 @@ def median(client, address: str) -> float:
 
 def gym_of(size: int):
     """A gym of `size` lifters with two years behind them; every fifth has an open episode of six weeks."""
-    from tests.people import iron
+    from tests.people import a_lifter, iron
 
-    from floorward.actions import gyms, lifters
+    from floorward.actions import gyms
     from floorward.storage.models import DoneSet
 
     gym = gyms.open_gym(
@@ -84,19 +84,16 @@ def gym_of(size: int):
     owner = gyms.add_staff(gym, name="Imke Torvald", sign_in_name=f"imke{size}", role="owner", password=None)
     bar = gym.bars.get(name="Bar 1")
     for number in range(size):
-        lifter = lifters.add_lifter(
+        lifter = a_lifter(
             gym,
-            coach=owner,
-            now=NOW,
+            owner,
+            NOW,
             name=f"Lifter {number:04d}",
             born_year=1990,
             sex="male",
             stature_m=1.76,
             mass_kg=85.0,
             unit="kg",
-        )
-        lifters.record_consent(
-            lifter, given_by="lifter", guardian_name="", share_with_clinician=False, by=owner, now=NOW
         )
         sessions = history(lifter, owner, in_pain=number % 5 == 0)
         DoneSet.objects.bulk_create(

@@ -42,17 +42,9 @@ def clock(settings, tmp_path) -> Callable[[str], None]:
 @pytest.fixture
 def gym(db):
     """A gym in London that loads in kilograms, with one straight bar, a trap bar and the usual plates."""
-    from floorward.actions import gyms
-    from tests.people import iron
+    from tests.people import a_gym, iron
 
-    row = gyms.open_gym(
-        name="Canal Street Iron",
-        country="GB",
-        emergency_number="",
-        time_zone="Europe/London",
-        unit="kg",
-        now=at("2026-11-01 09:00"),
-    )
+    row = a_gym("Canal Street Iron", at("2026-11-01 09:00"))
     iron(row)
     return row
 
@@ -80,28 +72,9 @@ def coach(gym):
 @pytest.fixture
 def lifter(gym, coach):
     """Abel, a powerlifter of 1.76 m and 85 kg who has agreed to keep his answers."""
-    from floorward.actions import lifters
+    from tests.people import a_lifter
 
-    row = lifters.add_lifter(
-        gym,
-        coach=coach,
-        now=at("2026-11-01 09:30"),
-        name="Abel Norwood",
-        born_year=1991,
-        sex="male",
-        stature_m=1.76,
-        mass_kg=85.0,
-        unit="kg",
-    )
-    lifters.record_consent(
-        row,
-        given_by="lifter",
-        guardian_name="",
-        share_with_clinician=True,
-        by=coach,
-        now=at("2026-11-01 09:31"),
-    )
-    return row
+    return a_lifter(gym, coach, at("2026-11-01 09:30"), name="Abel Norwood")
 
 
 @pytest.fixture

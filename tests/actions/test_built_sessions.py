@@ -6,11 +6,11 @@ from decimal import Decimal
 import pytest
 
 from floorward.actions.building import build, key_of_line
-from floorward.actions.lifters import add_lifter, record_consent
 from floorward.actions.sessions import open_session
 from floorward.core.exercises import Role
 from floorward.storage.models import BestSet
 from tests.conftest import at
+from tests.people import a_lifter
 from tests.training import sore_back, trained
 
 pytestmark = pytest.mark.django_db
@@ -18,15 +18,7 @@ pytestmark = pytest.mark.django_db
 
 def session_of(gym, coach, bests, accepted, *, usual, wishes, **about):
     """The built session of a lifter who trained twice since the pain began, and both settled."""
-    lifter = add_lifter(gym, coach=coach, now=at("2026-11-01 09:00"), born_year=1990, unit="kg", **about)
-    record_consent(
-        lifter,
-        given_by="lifter",
-        guardian_name="",
-        share_with_clinician=False,
-        by=coach,
-        now=at("2026-11-01 09:05"),
-    )
+    lifter = a_lifter(gym, coach, at("2026-11-01 09:00"), born_year=1990, unit="kg", **about)
     for lift, load, reps in bests:
         BestSet.objects.create(
             lifter=lifter, lift=lift, load=Decimal(load), unit="kg", reps=reps, day=date(2026, 10, 1)

@@ -9,6 +9,7 @@ from floorward.actions.done_sets import SetReport
 from floorward.errors import Refused
 from floorward.storage.models import BarRow, DoneSet, Line, Screening, Trace
 from tests.conftest import at
+from tests.people import a_gym
 
 pytestmark = pytest.mark.django_db
 
@@ -159,16 +160,9 @@ def test_a_moved_set_takes_the_lift_of_its_new_line_and_keeps_its_load(line, coa
 
 
 def test_a_set_is_not_moved_into_another_gym(line, coach, owner):
-    from floorward.actions import gyms, lifters
+    from floorward.actions import lifters
 
-    elsewhere = gyms.open_gym(
-        name="Quayside Barbell",
-        country="IE",
-        emergency_number="",
-        time_zone="Europe/Dublin",
-        unit="kg",
-        now=NOW,
-    )
+    elsewhere = a_gym("Quayside Barbell", NOW)
     stranger = lifters.add_lifter(
         elsewhere,
         coach=None,

@@ -21,38 +21,18 @@ def _ready(folder: str) -> None:
 
 
 def make() -> None:
-    from floorward.actions import gyms, lifters, sessions
+    from floorward.actions import gyms, sessions
     from floorward.storage.models import BarRow, Line
     from tests.conftest import at
-    from tests.people import iron
+    from tests.people import a_gym, a_lifter, iron
 
     now = at("2026-11-23 18:00")
-    gym = gyms.open_gym(
-        name="Canal Street Iron",
-        country="GB",
-        emergency_number="",
-        time_zone="Europe/London",
-        unit="kg",
-        now=now,
-    )
+    gym = a_gym("Canal Street Iron", now)
     iron(gym)
     coach = gyms.add_staff(
         gym, name="Imke Torvald", sign_in_name="imke", role="owner", password="quiet lever arms"
     )
-    lifter = lifters.add_lifter(
-        gym,
-        coach=coach,
-        now=now,
-        name="Abel Norwood",
-        born_year=1991,
-        sex="male",
-        stature_m=1.76,
-        mass_kg=85.0,
-        unit="kg",
-    )
-    lifters.record_consent(
-        lifter, given_by="lifter", guardian_name="", share_with_clinician=True, by=coach, now=now
-    )
+    lifter = a_lifter(gym, coach, now, name="Abel Norwood")
     session = sessions.open_session(lifter, by=coach, now=now)
     bar = BarRow.objects.filter(gym=gym, mass=20).first()
     Line.objects.create(

@@ -17,7 +17,7 @@ from pathlib import Path
 from urllib.request import urlopen
 
 import pytest
-from playwright.sync_api import Page, expect
+from playwright.sync_api import Locator, Page, expect
 
 from tests.browser import evening
 from tests.browser.conftest import ARGUMENTS, free_port
@@ -166,6 +166,26 @@ def test_a_set_keeps_the_time_at_which_it_was_done(floor, browser):
     expect(page.locator(".so-far summary")).to_contain_text("2 sets so far", timeout=20_000)
     assert abs((datetime.fromisoformat(floor.sets()[-1][1]) - said).total_seconds()) < 6
     page.context.close()
+
+
+def test_a_thumb_that_comes_down_twice_logs_one_set(floor, browser):
+    page = phone_at(floor, browser)
+    for count, pause in enumerate((0, 40, 150, 400), start=1):
+        page.wait_for_timeout(700)
+        x, y = _middle(page.locator("form.tell:visible").get_by_role("button", name="0", exact=True))
+        page.mouse.click(x, y)
+        page.wait_for_timeout(pause)
+        page.mouse.click(x, y)
+        expect(page.locator(".so-far summary")).to_contain_text(f"{count} set")
+    page.wait_for_timeout(1500)
+    assert pains(floor) == [0, 0, 0, 0]
+    page.context.close()
+
+
+def _middle(key: Locator) -> tuple[float, float]:
+    key.scroll_into_view_if_needed()
+    box = key.bounding_box()
+    return box["x"] + box["width"] / 2, box["y"] + box["height"] / 2
 
 
 def test_on_plain_http_the_page_that_stays_open_goes_on(floor, playwright):

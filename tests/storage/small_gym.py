@@ -12,38 +12,20 @@ def write() -> None:
     from django.core.management import call_command
 
     call_command("migrate", verbosity=0, database="default")
-    from floorward.actions import gyms, lifters
+    from floorward.actions import gyms
     from tests.conftest import at
-    from tests.people import iron
+    from tests.people import a_gym, a_lifter, iron
     from tests.training import sore_back, trained
 
     begun = at("2026-11-01 09:00")
-    gym = gyms.open_gym(
-        name="Canal Street Iron",
-        country="GB",
-        emergency_number="",
-        time_zone="Europe/London",
-        unit="kg",
-        now=begun,
-    )
+    gym = a_gym("Canal Street Iron", begun)
     iron(gym)
     coach = gyms.add_staff(
         gym, name="Bram Okello", sign_in_name="bram", role="coach", password="quiet lever arms"
     )
     for name in ("Abel Norwood", "=1+1", "Zoë “the lever” Kjær"):
-        lifter = lifters.add_lifter(
-            gym,
-            coach=coach,
-            now=begun,
-            name=name,
-            born_year=1991,
-            sex="male",
-            stature_m=1.76,
-            mass_kg=85.1,
-            unit="kg",
-        )
-        lifters.record_consent(
-            lifter, given_by="lifter", guardian_name="", share_with_clinician=True, by=coach, now=begun
+        lifter = a_lifter(
+            gym, coach, begun, name=name, born_year=1991, sex="male", stature_m=1.76, mass_kg=85.1, unit="kg"
         )
         episode = sore_back(lifter, coach, started="2026-11-10 18:10")
         for day, load in (("2026-11-11", "100"), ("2026-11-14", "102.5"), ("2026-11-18", "105")):

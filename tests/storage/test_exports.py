@@ -10,13 +10,13 @@ import pytest
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
-from floorward.actions import gyms, lifters
+from floorward.actions import lifters
 from floorward.errors import StorageError
 from floorward.reports import csv_table
 from floorward.storage import exports, place, portable
 from floorward.storage.models import BestSet, DoneSet, Episode, Gym, Lifter, MorningCheck, Session, Trace
 from tests.conftest import at
-from tests.people import iron
+from tests.people import a_gym, iron
 from tests.storage.conftest import one_line, typed
 
 
@@ -108,9 +108,7 @@ GYMS = st.lists(
 def play(people) -> None:
     """A gym by the actions, its log by the rows."""
     begun = datetime(2026, 1, 1, tzinfo=UTC)
-    gym = gyms.open_gym(
-        name="Rope Walk", country="GB", emergency_number="", time_zone="Europe/London", unit="kg", now=begun
-    )
+    gym = a_gym("Rope Walk", begun)
     iron(gym)
     for name, stature_m, done, scores in people:
         lifter = lifters.add_lifter(

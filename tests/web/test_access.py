@@ -15,6 +15,7 @@ from floorward.actions.lifters import withdraw_consent
 from floorward.actions.mornings import Answer, record_morning
 from floorward.storage.models import BestSet, DoneSet, Line
 from tests.conftest import at
+from tests.people import a_gym
 from tests.training import trained
 from tests.web.evening import accepted
 
@@ -112,14 +113,7 @@ def numbers(signed_in, lifter, coach, clock):
 @pytest.fixture
 def visitors(gym, coach, owner):
     """Everybody who may knock."""
-    elsewhere = gyms.open_gym(
-        name="Elsewhere",
-        country="GB",
-        emergency_number="",
-        time_zone="Europe/London",
-        unit="kg",
-        now=at("2026-11-01 09:00"),
-    )
+    elsewhere = a_gym("Elsewhere", at("2026-11-01 09:00"))
     stranger = gyms.add_staff(elsewhere, name="Ott", sign_in_name="ott", role="owner", password=None)
     other = gyms.add_staff(gym, name="Ilse Marlow", sign_in_name="ilse", role="coach", password=None)
     helper = gyms.add_staff(gym, name="Pia Sund", sign_in_name="pia", role="assistant", password=None)

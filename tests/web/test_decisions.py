@@ -7,6 +7,7 @@ import pytest
 from floorward.actions.decisions import decide, proposal_for
 from floorward.actions.mornings import Answer, record_morning
 from tests.conftest import at
+from tests.people import a_gym
 from tests.training import sore_back, trained
 
 pytestmark = pytest.mark.django_db
@@ -128,9 +129,7 @@ def test_a_stop_offers_no_other_choice(signed_in, page, episode, clock):
 def test_a_decision_of_another_gym_is_not_there(client, page, clock):
     from floorward.actions import gyms
 
-    other = gyms.open_gym(
-        name="Elsewhere", country="GB", emergency_number="", time_zone="Europe/London", unit="kg", now=NOON
-    )
+    other = a_gym("Elsewhere", NOON)
     stranger = gyms.add_staff(
         other, name="Ott", sign_in_name="ott", role="owner", password="quiet lever arms"
     )

@@ -4,6 +4,7 @@ from floorward.actions import episodes
 from floorward.errors import Refused
 from floorward.storage.models import Episode
 from tests.conftest import at
+from tests.people import a_gym
 from tests.web.evening import REPORT, no_to_all, report
 
 pytestmark = pytest.mark.django_db
@@ -131,14 +132,7 @@ def test_another_gyms_episode_is_not_there(client, signed_in, lifter, owner):
     from floorward.actions import gyms
 
     episode = report(signed_in, lifter)
-    elsewhere = gyms.open_gym(
-        name="Mill Lane",
-        country="GB",
-        emergency_number="",
-        time_zone="Europe/London",
-        unit="kg",
-        now=at("2026-11-01 09:00"),
-    )
+    elsewhere = a_gym("Mill Lane", at("2026-11-01 09:00"))
     stranger = gyms.add_staff(
         elsewhere, name="Odile Ferris", sign_in_name="odile", role="coach", password=None
     )

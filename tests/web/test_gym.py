@@ -5,6 +5,7 @@ from django.urls import reverse
 
 from floorward.storage.models import BarRow, Line, PlateRow, Session, Staff
 from tests.conftest import at
+from tests.people import a_gym
 
 
 def added(client, shelf, **typed):
@@ -106,16 +107,8 @@ def test_plates_that_a_planned_load_cannot_do_without_stay(signed_in, gym, lifte
 
 
 def test_another_gyms_iron_is_not_there(signed_in, gym):
-    from floorward.actions import gyms
 
-    other = gyms.open_gym(
-        name="Elsewhere",
-        country="IE",
-        emergency_number="",
-        time_zone="Europe/Dublin",
-        unit="kg",
-        now=at("2026-11-01 09:00"),
-    )
+    other = a_gym("Elsewhere", at("2026-11-01 09:00"))
     bar = BarRow.objects.create(gym=other, name="Theirs", mass=20)
     assert signed_in.get(reverse("change-piece", args=["bars", bar.pk])).status_code == 404
 

@@ -7,6 +7,7 @@ import pytest
 from floorward.actions import links
 from floorward.actions.lifters import withdraw_consent
 from tests.conftest import at
+from tests.people import INES, a_lifter
 from tests.training import sore_back
 
 pytestmark = pytest.mark.django_db
@@ -141,26 +142,8 @@ def test_a_link_taken_back_gets_a_plain_page(client, door, lifter, episode):
 
 
 def test_a_link_cannot_answer_for_another_lifter(client, door, gym, coach, episode):
-    from floorward.actions import lifters
 
-    other = lifters.add_lifter(
-        gym,
-        coach=coach,
-        now=at("2026-11-01 09:00"),
-        name="Ines Halloran",
-        born_year=1990,
-        sex="female",
-        stature_m=1.65,
-        mass_kg=64.0,
-    )
-    lifters.record_consent(
-        other,
-        given_by="lifter",
-        guardian_name="",
-        share_with_clinician=False,
-        by=coach,
-        now=at("2026-11-01 09:01"),
-    )
+    other = a_lifter(gym, coach, at("2026-11-01 09:00"), name="Ines Halloran", **INES)
     theirs = sore_back(other, coach)
     form = {**hidden(client.get(door)), "episode": theirs.pk}
     client.post(door, {**form, "score": 9, "new_symptoms": "yes"})

@@ -4,9 +4,10 @@ import re
 
 import pytest
 
-from floorward.actions import gyms, lifters
+from floorward.actions import lifters
 from floorward.storage.models import Lifter
 from tests.conftest import at
+from tests.people import a_gym
 from tests.web.evening import accepted, screened
 
 pytestmark = pytest.mark.django_db
@@ -178,14 +179,7 @@ def test_while_nothing_is_accepted_the_way_leads_to_a_search(signed_in, lifter):
 
 @pytest.mark.parametrize("page", ["body", "compare", "way-back"])
 def test_another_gyms_lifter_is_not_there(signed_in, page):
-    other = gyms.open_gym(
-        name="Elsewhere",
-        country="GB",
-        emergency_number="",
-        time_zone="Europe/London",
-        unit="kg",
-        now=at("2026-11-01 09:00"),
-    )
+    other = a_gym("Elsewhere", at("2026-11-01 09:00"))
     stranger = lifters.add_lifter(
         other,
         coach=None,

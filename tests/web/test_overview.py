@@ -13,6 +13,7 @@ from floorward.actions.lifters import add_best_set, withdraw_consent
 from floorward.actions.mornings import Answer, record_morning
 from floorward.storage.models import Lifter, MorningCheck, Screening
 from tests.conftest import at
+from tests.people import INES, a_lifter
 from tests.training import sore_back, trained
 
 pytestmark = pytest.mark.django_db
@@ -193,21 +194,8 @@ def test_older_training_is_one_press_away(page, lifter, coach, signed_in):
 
 
 def test_an_episode_of_somebody_else_is_not_there(signed_in, lifter, gym, coach, clock):
-    from floorward.actions import lifters
 
-    other = lifters.add_lifter(
-        gym,
-        coach=coach,
-        now=NOON,
-        name="Ines Halloran",
-        born_year=1990,
-        sex="female",
-        stature_m=1.65,
-        mass_kg=64.0,
-    )
-    lifters.record_consent(
-        other, given_by="lifter", guardian_name="", share_with_clinician=False, by=coach, now=NOON
-    )
+    other = a_lifter(gym, coach, NOON, name="Ines Halloran", **INES)
     theirs = sore_back(other, coach)
     assert signed_in.get(f"/lifters/{lifter.pk}/progress?episode={theirs.pk}").status_code == 404
 

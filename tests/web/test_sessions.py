@@ -9,6 +9,7 @@ import pytest
 from floorward.actions import lifters as lifter_actions
 from floorward.storage.models import BarRow, DoneSet, Line, Trace
 from tests.conftest import at
+from tests.people import a_gym, a_lifter
 from tests.web.evening import accepted
 
 pytestmark = pytest.mark.django_db
@@ -247,10 +248,10 @@ def test_the_lifters_of_today_are_one_tap_apart(signed_in, planned, gym, coach):
 
 
 def second_lifter(gym, coach):
-    row = lifter_actions.add_lifter(
+    return a_lifter(
         gym,
-        coach=coach,
-        now=at("2026-11-01 10:00"),
+        coach,
+        at("2026-11-01 10:00"),
         name="Priya Venn",
         born_year=1995,
         sex="female",
@@ -258,15 +259,6 @@ def second_lifter(gym, coach):
         mass_kg=62.0,
         unit="kg",
     )
-    lifter_actions.record_consent(
-        row,
-        given_by="lifter",
-        guardian_name="",
-        share_with_clinician=False,
-        by=coach,
-        now=at("2026-11-01 10:01"),
-    )
-    return row
 
 
 def test_a_set_on_the_wrong_lifter_is_moved_to_the_one_who_did_it(signed_in, planned, gym, coach):
@@ -364,14 +356,7 @@ def test_without_consent_what_to_do_is_still_said(signed_in, lifter, planned):
 def test_a_session_of_another_gym_is_not_there(client, signed_in, planned):
     from floorward.actions import gyms
 
-    elsewhere = gyms.open_gym(
-        name="Quayside Barbell",
-        country="IE",
-        emergency_number="",
-        time_zone="Europe/Dublin",
-        unit="kg",
-        now=at("2026-11-01 09:00"),
-    )
+    elsewhere = a_gym("Quayside Barbell", at("2026-11-01 09:00"))
     stranger = gyms.add_staff(
         elsewhere, name="Odd Lund", sign_in_name="odd", role="owner", password="quiet lever arms"
     )

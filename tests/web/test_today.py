@@ -4,13 +4,14 @@ import re
 
 import pytest
 
-from floorward.actions import lifters, links
+from floorward.actions import links
 from floorward.actions.access import assign
 from floorward.actions.decisions import decide, proposal_for
 from floorward.actions.lifters import withdraw_consent
 from floorward.actions.mornings import Answer, record_morning
 from floorward.storage.models import Screening
 from tests.conftest import at
+from tests.people import INES, a_lifter
 from tests.training import sore_back, trained
 
 pytestmark = pytest.mark.django_db
@@ -36,25 +37,7 @@ def today(signed_in, clock):
 
 
 def somebody(gym, coach, name):
-    row = lifters.add_lifter(
-        gym,
-        coach=coach,
-        now=at("2026-11-01 09:00"),
-        name=name,
-        born_year=1990,
-        sex="female",
-        stature_m=1.65,
-        mass_kg=64.0,
-    )
-    lifters.record_consent(
-        row,
-        given_by="lifter",
-        guardian_name="",
-        share_with_clinician=False,
-        by=coach,
-        now=at("2026-11-01 09:01"),
-    )
-    return row
+    return a_lifter(gym, coach, at("2026-11-01 09:00"), name=name, **INES)
 
 
 def answered(episode, score=1, **said):

@@ -27,8 +27,6 @@ from floorward.tables import value
 from floorward.units import Mass, Unit, to_kg
 
 SUMO = "sumo-deadlift"
-_STEP = Decimal("2.5")
-_LEAST_SHARE = 0.15
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -184,18 +182,22 @@ def _choices(
     single = singles.of(setup.lift)
     if single is None:
         return ()
-    heavy_enough = [load for load in loads if to_kg(Mass(load, unit)) >= _LEAST_SHARE * single]
-    return sore.load_choices(setup, heavy_enough or loads[-1:], unit, single)
+    return sore.load_choices(setup, _heavy_enough(loads, unit, single) or loads[-1:], unit, single)
+
+
+def _heavy_enough(loads: Sequence[Decimal], unit: Unit, single_kg: float) -> list[Decimal]:
+    least_kg = float(value("builder", "grid", "least_share")) * single_kg
+    return [load for load in loads if to_kg(Mass(load, unit)) >= least_kg]
 
 
 def _as_usual(one: Usual, stock: Stock, singles: Singles) -> tuple[Exercise, dict[str, Any]] | None:
     single, unit = singles.of(one.lift), Unit(one.unit)
     if single is None or one.load <= 0:
         return None
-    most = one.load * Decimal("1.25")
-    own = loads_of(stock, one.bar, one.collar) or [_STEP * n for n in range(1, int(most / _STEP) + 1)]
-    loads = sorted({one.load, *_up_to(own, most)})
-    loads = [load for load in loads if to_kg(Mass(load, unit)) >= _LEAST_SHARE * single or load == one.load]
+    most = one.load * Decimal(str(value("builder", "grid", "usual_most")))
+    step = Decimal(str(value("decisions", "coarse_step", unit)))
+    own = loads_of(stock, one.bar, one.collar) or [step * n for n in range(1, int(most / step) + 1)]
+    loads = sorted({one.load, *_heavy_enough(_up_to(own, most), unit, single)})
     exercise = _exercise(
         SetUp(lift=one.lift),
         Role.USUAL,

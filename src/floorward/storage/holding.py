@@ -17,14 +17,9 @@ def hold(data: Path) -> None:
     Raises:
         StorageError: a restore is at work in it.
     """
-    file = _opened(data)
-    try:
-        fcntl.flock(file, fcntl.LOCK_SH | fcntl.LOCK_NB)
-    except BlockingIOError as error:
-        os.close(file)
-        raise StorageError(
-            "a backup is being restored into this data folder; start again when it is done"
-        ) from error
+    file = _locked(
+        data, fcntl.LOCK_SH, "a backup is being restored into this data folder; start again when it is done"
+    )
     _held.append(file)
 
 
@@ -35,19 +30,23 @@ def alone(data: Path) -> Iterator[None]:
     Raises:
         StorageError: a server is running on it.
     """
-    file = _opened(data)
-    try:
-        fcntl.flock(file, fcntl.LOCK_EX | fcntl.LOCK_NB)
-    except BlockingIOError as error:
-        os.close(file)
-        raise StorageError(
-            f"Floorward is running on {data}; stop it first (Ctrl-C where it was started), then try again"
-        ) from error
+    file = _locked(
+        data,
+        fcntl.LOCK_EX,
+        f"Floorward is running on {data}; stop it first (Ctrl-C where it was started), then try again",
+    )
     try:
         yield
     finally:
         os.close(file)
 
 
-def _opened(data: Path) -> int:
-    return os.open(data / "serving.lock", os.O_CREAT | os.O_RDWR | os.O_CLOEXEC, 0o600)
+def _locked(data: Path, how: int, busy: str) -> int:
+    """The lock file of the folder, locked; it is let go when it is closed."""
+    file = os.open(data / "serving.lock", os.O_CREAT | os.O_RDWR | os.O_CLOEXEC, 0o600)
+    try:
+        fcntl.flock(file, how | fcntl.LOCK_NB)
+    except BlockingIOError as error:
+        os.close(file)
+        raise StorageError(busy) from error
+    return file

@@ -252,7 +252,8 @@ class ProtocolForm(AskingForm):
         choices=lambda: list(words("profile").items()),
         widget=forms.RadioSelect,
         required=False,
-        help_text="Shipped: steadily.",
+        help_text="Steadily: forward after a settled morning only. More willingly: the smallest step also after bearable pain that settled, "
+        "or after a morning one point up. Shipped: steadily.",
     )
     emergency_number = forms.CharField(label="Emergency number here", max_length=20)
     version = forms.IntegerField(widget=forms.HiddenInput)

@@ -13,6 +13,7 @@ let state = "";
 let running = null;
 let pressed = 0;
 let shownAt = 0;
+const LAST_PRESS = "pressed-at"; // outlives the page: the second tap of a thumb may meet the next set's key
 let answering = null;
 let swapped = false;
 
@@ -176,6 +177,15 @@ async function outcomeOf(seq) {
   }
 }
 
+/* The page that follows. Until it is there no further press counts: a thumb that comes down twice must not log two sets. */
+function turnTo(next) {
+  const there = new URL(next, location.href);
+  if (there.pathname + there.search === location.pathname + location.search) location.reload();
+  else location.assign(there);
+  return true;
+}
+
+/* True where another page follows. */
 async function press(form, button) {
   const entry = entryOf(form, button);
   let seq;
@@ -183,14 +193,15 @@ async function press(form, button) {
     seq = await keep(entry, answering);
   } catch {
     withoutKeeping(form, button);
-    return;
+    return true;
   }
   answering = null;
   const answer = state === "away" ? null : await outcomeOf(seq);
   if (!answer) await goOn(entry);
-  else if (answer.word === "stored") location.assign(answer.next);
+  else if (answer.word === "stored") return turnTo(answer.next);
   else if (answer.status === 422) ask(seq, answer.page, entry.action);
   else await show();
+  return false;
 }
 
 function ask(seq, page, action) {
@@ -209,16 +220,25 @@ document.addEventListener("submit", async (event) => {
     return;
   }
   event.preventDefault();
-  if (pressed || Date.now() - shownAt < SETTLE_MS) return;
+  const last = Math.max(shownAt, Number(sessionStorage.getItem(LAST_PRESS)));
+  if (pressed || Math.abs(Date.now() - last) < SETTLE_MS) return;
   pressed = 1;
+  sessionStorage.setItem(LAST_PRESS, String(Date.now()));
   document.body.setAttribute("aria-busy", "true");
+  let turning = false;
   try {
-    await press(form, event.submitter);
+    turning = await press(form, event.submitter);
   } finally {
-    pressed = 0;
-    document.body.removeAttribute("aria-busy");
+    if (!turning) rest();
   }
 });
+
+function rest() {
+  pressed = 0;
+  document.body.removeAttribute("aria-busy");
+}
+
+addEventListener("pageshow", rest); // the page may come back as it was left
 
 document.addEventListener("click", async (event) => {
   const link = event.target.closest?.("a[href]");
