@@ -57,5 +57,6 @@ $(V)/.run: requirements/run.txt pyproject.toml
 
 $(V)/.test: requirements/test.txt $(V)/.run
 	$(call need,test -x /usr/bin/chromium,chromium fonts-noto-core)
+	$(call need,command -v certutil && command -v openssl,libnss3-tools openssl)
 	$(PIP) -r requirements/test.txt
 	@touch $@

@@ -43,7 +43,7 @@ EXPECTED = {
 PAGES = {
     "open": "start start-demo start-own leave-demo sign-in help help-table help-page service-worker away alive",
     "link": "personal-link own-card",
-    "own gym": "sign-out lifters today gym protocol people",
+    "own gym": "sign-out lifters today gym protocol people phones",
     "gym's iron, changed": "add-piece new-lifter",
     "a piece of iron": "change-piece remove-piece",
     "to run the floor": """

@@ -151,6 +151,24 @@ def backups_are_made() -> str:
     return f"the last is of {last:%Y-%m-%d %H:%M} UTC"
 
 
+def certificates_hold() -> str:
+    """Where phones are served over the gym's network: neither certificate has run out or is about to."""
+    from django.conf import settings
+
+    from floorward.storage import authority
+
+    folder = Path(settings.DATA) / "lan"
+    kept = {name: row for name in ("authority", "server") if (row := authority.kept(folder, name))}
+    for name, row in kept.items():
+        end = row.certificate.not_valid_after_utc
+        if end < clock.now() + authority.RENEWED_BEFORE / 2:
+            raise StorageError(
+                f"the {name}'s ends on {end:%Y-%m-%d}; start `floorward serve --lan` again and it is made anew"
+            )
+    ends = [f"{name} until {row.certificate.not_valid_after_utc:%Y-%m-%d}" for name, row in kept.items()]
+    return ", ".join(ends) or "none; phones are not served by `serve --lan`"
+
+
 def _files() -> dict[str, Path]:
     from django.conf import settings
 
@@ -171,4 +189,5 @@ CHECKS: tuple[tuple[str, Callable[[], str]], ...] = (
     ("clock", clock_is_right),
     ("disk", disk_has_room),
     ("backups", backups_are_made),
+    ("certificates", certificates_hold),
 )

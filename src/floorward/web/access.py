@@ -26,6 +26,7 @@ FLOOR = frozenset(
         "gym",
         "people",
         "protocol",
+        "phones",
         "lifter",
         "session-today",
         "session",

@@ -4,6 +4,7 @@ import logging
 from collections.abc import Callable
 from zoneinfo import ZoneInfo
 
+from django.conf import settings
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import render
 from django.template.loader import render_to_string
@@ -41,7 +42,7 @@ def place_of_request(get_response: Handler) -> Handler:
 
     def handle(request: HttpRequest) -> HttpResponse:
         in_demo = request.COOKIES.get(PLACE_COOKIE) == place.DEMO or request.path == DEMO_DOOR
-        alias = place.DEMO if in_demo else place.GYM
+        alias = place.DEMO if in_demo and settings.DEMO_OPEN else place.GYM
         with place.inside(alias):
             return get_response(request)
 

@@ -106,6 +106,7 @@ urlpatterns = [
     path("worker.js", phone.service_worker, name="service-worker"),
     path("away", phone.away, name="away"),
     path("alive", phone.alive, name="alive"),
+    path("gym/phones", phone.phones, name="phones"),
     # gym
     path("gym", gym.gym, name="gym"),
     path("gym/equipment/<slug:kind>/add", gym.piece, name="add-piece"),

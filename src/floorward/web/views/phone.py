@@ -1,11 +1,15 @@
-"""What a phone needs to go on while the server is away: the service worker, a page to fall back on, a sign of life."""
+"""What a phone needs: how to trust this computer, and to go on while it is away a service worker, a page, a sign of life."""
 
 from pathlib import Path
 
+from django.conf import settings
 from django.contrib.auth.decorators import login_not_required
 from django.contrib.staticfiles import finders
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import render
+
+from floorward.reports.drawings.code import qr_code
+from floorward.web.door import CERTIFICATE
 
 
 @login_not_required
@@ -27,3 +31,16 @@ def away(request: HttpRequest) -> HttpResponse:
 def alive(_: HttpRequest) -> HttpResponse:
     """Nothing, quickly."""
     return HttpResponse(status=204)
+
+
+def phones(request: HttpRequest) -> HttpResponse:
+    """How a phone on the gym's network comes to trust this computer."""
+    page = {
+        "page": "gym",
+        "tab": "phones",
+        "door": settings.LAN_DOOR,
+        "code": qr_code(settings.LAN_DOOR, "QR code of the door for phones") if settings.LAN_DOOR else "",
+        "certificate": CERTIFICATE,
+        "fingerprint": settings.LAN_FINGERPRINT,
+    }
+    return render(request, "gym/phones.html", page)

@@ -24,13 +24,18 @@ def start(request: HttpRequest) -> HttpResponse:
         return redirect("today")
     with place.inside(place.GYM):
         own_gym = Gym.objects.exists()
-    return render(request, "start/choose.html", {"own_gym": own_gym})
+    return render(request, "start/choose.html", {"own_gym": own_gym, "demo_open": settings.DEMO_OPEN})
 
 
 @login_not_required
 @require_POST
 def start_demo(request: HttpRequest) -> HttpResponse:
-    """Make the demo gym if need be and step inside as its owner; nobody needs a password for invented people."""
+    """Make the demo gym if need be and step inside as its owner; nobody needs a password for invented people.
+
+    On a network there is no such door: whoever went through it could make rooms full of rows on the gym's computer.
+    """
+    if not settings.DEMO_OPEN:
+        return redirect("start")
     login(request, demo.open_demo(now()), backend=BACKEND)
     response = redirect("today")
     response.set_cookie(PLACE_COOKIE, place.DEMO, httponly=True, samesite="Lax")
