@@ -3,7 +3,7 @@
 import pytest
 
 from floorward.actions.stairs import stairs_of
-from floorward.storage.models import BlockRow, Decision, PinsRow, Screening
+from floorward.storage.models import BlockRow, BoxRow, Decision, PinsRow, Screening
 from tests.conftest import at
 from tests.web.evening import accepted, begin, log, screened
 
@@ -116,4 +116,57 @@ def test_behind_a_lock_no_way_is_shown(lifter, raised):
 
 def test_a_lift_without_a_model_has_no_way(lifter, signed_in):
     screened(signed_in, lifter, lift="leg-press")
+    assert way(lifter).missing == "not-modelled"
+
+
+@pytest.fixture
+def squats(signed_in, lifter):
+    """Abel, whose squat hurts, with 60 kg accepted."""
+    episode = screened(signed_in, lifter, lift="high-bar-squat", load="120", usual_load="130")
+    search = begin(signed_in, episode, direction="down")
+    for load, pain, ok in (("130", "6", "no"), ("20", "0", "yes"), ("60", "3", "yes")):
+        log(signed_in, search, load, pain, ok)
+    return search
+
+
+def test_a_squat_in_full_has_no_way_but_shorter_ones_to_begin_with(lifter, squats):
+    view = way(lifter)
+    assert keys(view) == ["high-bar-squat:0"]
+    assert not view.pull
+    assert not view.unmarked
+    assert sum(one.safeties is not None for one in view.choices) >= 4
+
+
+def test_a_squat_to_the_pins_comes_down_hole_by_hole(lifter, squats):
+    high = next(one for one in way(lifter).choices if one.setup.lift == "high-bar-squat" and one.safeties)
+    type(squats).objects.filter(pk=squats.pk).update(depth_deg=high.setup.depth_deg)
+    view = way(lifter)
+    assert view.is_today
+    assert keys(view)[0] == high.key
+    assert keys(view)[-1] == "high-bar-squat:0"
+    holes = [rung.built.safeties.hole for rung in view.rungs if rung.built.safeties]
+    assert holes == sorted(holes, reverse=True)
+    assert len(holes) >= 3
+
+
+def test_a_box_squat_comes_down_to_the_lowest_usual_box(lifter, signed_in):
+    for mm in (450, 500):
+        BoxRow.objects.create(gym=lifter.gym, name=f"{mm}", height_mm=mm)
+    episode = screened(signed_in, lifter, lift="box-squat", load="120", usual_load="130")
+    search = begin(signed_in, episode, direction="down")
+    for load, pain, ok in (("130", "6", "no"), ("20", "0", "yes"), ("60", "3", "yes")):
+        log(signed_in, search, load, pain, ok)
+    type(search).objects.filter(pk=search.pk).update(box_mm=500)
+    assert keys(way(lifter)) == ["box-squat:500", "box-squat:450", "box-squat:400"]
+
+
+def test_without_box_and_pins_a_squat_has_nothing_that_ends_it(lifter, squats):
+    PinsRow.objects.all().delete()
+    BoxRow.objects.all().delete()
+    assert way(lifter).unmarked
+
+
+@pytest.mark.parametrize("lift", ["hip-thrust", "dumbbell-deadlift"])
+def test_what_has_no_model_or_no_bar_says_so(lifter, signed_in, lift):
+    screened(signed_in, lifter, lift=lift)
     assert way(lifter).missing == "not-modelled"

@@ -42,6 +42,55 @@ def test_the_steps_are_near_even():
     assert max(sizes) < 2.5 * min(sizes)
 
 
+SQUAT = SetUp(lift="high-bar-squat")
+DEPTHS = [SetUp(lift="high-bar-squat", depth_deg=deg) for deg in (7, 14, 21, 29, 37)]
+BOXES = [SetUp(lift="box-squat", box_mm=mm) for mm in (400, 450, 500)]
+
+
+def squat_way(today, region=Region.LOW_BACK, options=(*DEPTHS, *BOXES)):
+    return way_back(MAN, today, SQUAT, options, 80.0, region)
+
+
+@pytest.mark.parametrize("region", [Region.LOW_BACK, Region.HIP])
+def test_a_squat_comes_down_over_its_depths(region):
+    stages = squat_way(DEPTHS[-1], region)
+    assert [stage.setup.depth_deg for stage in stages] == sorted(
+        (stage.setup.depth_deg for stage in stages), reverse=True
+    )
+    assert len(stages) >= 5
+    assert stages[-1].setup == SQUAT
+    for one, other in pairwise(stages):
+        assert other.moment_nm >= one.moment_nm * 0.97
+        assert other.bend_deg >= one.bend_deg - 4
+
+
+def test_a_squats_steps_are_near_even():
+    sizes = [stage.step for stage in squat_way(DEPTHS[3])[1:]]
+    assert max(sizes) < 2.5 * min(sizes)
+
+
+def test_from_a_high_box_the_boxes_come_down_first():
+    stages = squat_way(BOXES[-1])
+    assert [stage.setup.box_mm for stage in stages] == [500, 450, 400, 0]
+
+
+def test_a_sore_knees_way_bends_further_at_every_stage():
+    stages = squat_way(DEPTHS[-1], Region.KNEE)
+    assert all(other.bend_deg > one.bend_deg for one, other in pairwise(stages))
+
+
+def test_the_way_does_not_go_to_and_fro_between_two_bars():
+    safety = [SetUp(lift="safety-bar-squat", depth_deg=deg) for deg in (7, 14, 21, 29, 37)]
+    stages = squat_way(DEPTHS[-1], options=(*DEPTHS, *safety))
+    lifts = [stage.setup.lift for stage in stages]
+    assert sum(one != other for one, other in pairwise(lifts)) <= 2
+
+
+def test_a_lift_that_is_not_modelled_has_no_way():
+    thrust = SetUp(lift="hip-thrust")
+    assert way_back(MAN, thrust, thrust, (), 80.0, Region.HIP) == ()
+
+
 def test_with_nothing_in_between_there_is_one_step():
     stages = way(SetUp(lift="deadlift", height_mm=525), options=())
     assert [stage.setup.height_mm for stage in stages] == [525, 225]

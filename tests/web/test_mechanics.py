@@ -5,10 +5,10 @@ import re
 import pytest
 
 from floorward.actions import lifters
-from floorward.storage.models import Lifter
+from floorward.storage.models import Lifter, Search
 from tests.conftest import at
 from tests.people import a_gym
-from tests.web.evening import accepted, screened
+from tests.web.evening import accepted, begin, log, screened
 
 pytestmark = pytest.mark.django_db
 
@@ -155,6 +155,19 @@ def test_the_way_is_drawn_as_stairs_and_written_as_a_table(signed_in, lifter, fo
     assert "Deadlift, from the floor, the full lift" in text
     assert "common practice, no source" in text
     assert "/help/science/demand" in text
+
+
+def test_a_squats_way_names_holes_and_depths(signed_in, lifter):
+    episode = screened(signed_in, lifter, lift="high-bar-squat", load="120", usual_load="130")
+    search = begin(signed_in, episode, direction="down")
+    for load, pain, ok in (("130", "6", "no"), ("20", "0", "yes"), ("60", "3", "yes")):
+        log(signed_in, search, load, pain, ok)
+    Search.objects.update(depth_deg=25)
+    text = get(signed_in, f"/lifters/{lifter.pk}/way-back")
+    assert "while the squat goes deeper, the load stays" in text
+    assert re.search(r"High-bar squat, \d+° above level", text)
+    assert re.search(r"pins in hole \d+: the bar down to \d+", text)
+    assert "look at the thigh, not at the hole" in text
 
 
 def test_at_full_range_it_says_that_load_is_left(signed_in, lifter, found):

@@ -2,6 +2,7 @@
 
 from collections.abc import Iterator
 from dataclasses import dataclass
+from functools import lru_cache
 
 from floorward.actions.rigging import (
     Stock,
@@ -11,12 +12,13 @@ from floorward.actions.rigging import (
     stands_of,
     usual_bar,
 )
+from floorward.core.depths import Depth, marked_depths
 from floorward.core.heights import Stand, stand_for
 from floorward.core.lifts import Fixes, Lift, catalogue
-from floorward.core.records import FULL_HEIGHT_MM, STANDARD_PLATE_MM, Bar, BarKind, SetUp
+from floorward.core.records import FULL_HEIGHT_MM, STANDARD_PLATE_MM, Bar, BarKind, Person, RackPins, SetUp
 from floorward.reports.setup_words import setup_name
 from floorward.storage import reads
-from floorward.storage.models import BarRow, Gym
+from floorward.storage.models import BarRow, Lifter
 from floorward.tables import value
 
 
@@ -27,6 +29,7 @@ class Built:
     Attributes:
         stand: what standard plates stand on; None where the lift fixes its own start.
         rise_mm: how much higher than in full it starts; `handle_mm` the handles above the sleeves.
+        safeties: the pins that end a shorter squat, with the bar's height on them.
     """
 
     setup: SetUp
@@ -34,11 +37,17 @@ class Built:
     stand: Stand | None = None
     rise_mm: int = 0
     handle_mm: int = 0
+    safeties: Stand | None = None
 
     @property
     def key(self) -> str:
-        """To choose it by: the lift, and its height or box in millimetres."""
+        """To choose it by: the lift, and its height or box in millimetres, or its depth."""
         return key_of(self.setup)
+
+    @property
+    def is_whole(self) -> bool:
+        """Whether it starts no higher, and goes as deep, as the lift does in full; every box counts as its own."""
+        return not self.rise_mm and not self.setup.depth_deg
 
     @property
     def name(self) -> str:
@@ -53,16 +62,19 @@ class Built:
 
 def key_of(setup: SetUp) -> str:
     """The lift and what is chosen about its start, as one word."""
-    return f"{setup.lift}:{setup.height_mm or setup.box_mm}"
+    depth = f"{setup.depth_deg}deg" if setup.depth_deg else 0
+    return f"{setup.lift}:{setup.height_mm or setup.box_mm or depth}"
 
 
-def all_built(gym: Gym, stock: Stock, unit: str) -> tuple[Built, ...]:
+def all_built(lifter: Lifter, stock: Stock) -> tuple[Built, ...]:
     """Every set-up of the lifts that a posture is known for, on this gym's bars, in the order of the catalogue."""
     found: list[Built] = []
+    person = reads.person(lifter)
     for lift in catalogue().values():
-        bar = usual_bar(gym, lift.key, unit) if bar_kind(lift.key) else None
+        bar = usual_bar(lifter.gym, lift.key, lifter.unit) if bar_kind(lift.key) else None
         if lift.linked and bar is not None:
             found += _of_lift(lift, bar, stock)
+            found += _to_pins(lift, bar, stock, person)
     return tuple(found)
 
 
@@ -85,6 +97,19 @@ def _of_lift(lift: Lift, bar: BarRow, stock: Stock) -> Iterator[Built]:
         yield Built(setup=SetUp(lift=lift.key), bar=bar)
     else:
         yield from _from_heights(lift, bar, stock)
+
+
+def _to_pins(lift: Lift, bar: BarRow, stock: Stock, person: Person) -> Iterator[Built]:
+    """Shorter squats that end on a rack's pins, the highest first; under as much as they weigh, so that a load moves none."""
+    if lift.key not in value("comparison", "shorter"):
+        return
+    for depth in reversed(_marked(person, lift, stock.equipment.pins)):
+        yield Built(setup=SetUp(lift=lift.key, depth_deg=depth.depth_deg), bar=bar, safeties=depth.stand)
+
+
+@lru_cache(maxsize=512)
+def _marked(person: Person, lift: Lift, racks: tuple[RackPins, ...]) -> tuple[Depth, ...]:
+    return marked_depths(person, lift, person.mass_kg, racks)
 
 
 def _from_heights(lift: Lift, bar: BarRow, stock: Stock) -> Iterator[Built]:

@@ -130,7 +130,7 @@ def _shown_episode(lifter: Lifter) -> Episode | None:
 
 
 def _choices(lifter: Lifter, stock: Stock, accepted: Start | None) -> tuple[Built, ...]:
-    built = all_built(lifter.gym, stock, lifter.unit)
+    built = all_built(lifter, stock)
     known = {one.key for one in built}
     return built if accepted is None or accepted.built.key in known else (*built, accepted.built)
 
@@ -150,7 +150,7 @@ def _compared(built: Sequence[Built], episode: Episode | None) -> Built:
     """The pull from the floor; beside a sore squat, that squat."""
     sore = catalogue().get(episode.lift) if episode else None
     lift = sore.key if sore and sore.family is Family.SQUAT else DEADLIFT
-    return next((one for one in built if one.setup.lift == lift and not one.rise_mm), built[0])
+    return next((one for one in built if one.setup.lift == lift and one.is_whole), built[0])
 
 
 def _chosen(
@@ -170,7 +170,7 @@ def _usual(built: Sequence[Built], compared: Built, accepted: Start | None) -> l
     near = [one for one in built if pull and one.setup.lift == DEADLIFT and one.rise_mm]
     near.sort(key=lambda one: abs(one.setup.height_mm - raised_mm))
     beside = value("comparison", "beside_pull" if pull else "beside_squat")
-    others = [one for lift in beside for one in built if one.setup.lift == lift and not one.rise_mm]
+    others = [one for lift in beside for one in built if one.setup.lift == lift and one.is_whole]
     return [compared, *([accepted.built] if accepted else ()), *near[:1], *others]
 
 

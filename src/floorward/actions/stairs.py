@@ -1,15 +1,15 @@
 """The way back of a sore lift in this gym: from today's set-up to the full lift, as stairs with what stands under each."""
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from floorward.actions.buildable import Built, all_built, built_at
 from floorward.actions.lifters import consent_of
 from floorward.actions.locks import Lock, lock_of
 from floorward.actions.overview import open_episode
 from floorward.actions.read_off import Start, accepted_start
-from floorward.actions.rigging import Stock, handle_rise_mm, stock_of
-from floorward.core.lifts import Family, catalogue
+from floorward.actions.rigging import Stock, bar_kind, handle_rise_mm, stock_of
+from floorward.core.lifts import Family, Fixes, catalogue
 from floorward.core.records import FULL_HEIGHT_MM, Region, SetUp
 from floorward.core.way_back import Stage, leads_to, way_back
 from floorward.reports.drawings.stairs import Tread, staircase
@@ -65,6 +65,11 @@ class Stairs:
         return self.first is not None and catalogue()[self.first.setup.lift].family is Family.PULL
 
     @property
+    def unmarked(self) -> bool:
+        """Whether a squat has no shorter range here, since neither box nor pins end one."""
+        return not self.pull and not any(one.setup.box_mm or one.safeties for one in self.choices)
+
+    @property
     def steps(self) -> int:
         """How many steps there are between the first set-up and the last."""
         return max(len(self.rungs) - 1, 0)
@@ -88,14 +93,18 @@ def _why_none(episode: Episode, lock: Lock | None) -> str:
     lift = catalogue().get(episode.lift)
     if lock is not None:
         return "stopped"
-    return "nothing-accepted" if lift and lift.linked else "not-modelled"
+    return "nothing-accepted" if lift and lift.linked and bar_kind(lift.key) else "not-modelled"
 
 
 def _built_stairs(episode: Episode, start: Start, stock: Stock, first: str) -> Stairs:
     lifter = episode.lifter
     goal = _goal(start, stock)
-    options = _options(all_built(lifter.gym, stock, lifter.unit), goal)
-    today = goal if start.built.rise_mm == 0 and start.built.setup.lift == goal.setup.lift else start.built
+    options = _options(all_built(lifter, stock), goal)
+    today = (
+        goal
+        if _is_whole(start.built, goal)
+        else next((one for one in options if one.key == start.built.key), start.built)
+    )
     begin = next((one for one in options if one.key == first), today)
     stages = way_back(
         reads.person(lifter),
@@ -121,13 +130,30 @@ def _built_stairs(episode: Episode, start: Start, stock: Stock, first: str) -> S
     )
 
 
+def _is_whole(built: Built, goal: Built) -> bool:
+    """Whether nothing of the goal's range is missing."""
+    setup, full = built.setup, goal.setup
+    shorter = setup.depth_deg > full.depth_deg or setup.box_mm > full.box_mm
+    return setup.lift == full.lift and not built.rise_mm and not shorter
+
+
 def _goal(start: Start, stock: Stock) -> Built:
-    """The full lift on the same bar: from full height, or as the lift fixes it."""
+    """The full lift on the same bar: from full height, to the usual box, or as deep as the lift goes."""
     setup, bar = start.built.setup, start.built.bar
+    if catalogue()[setup.lift].fixes is Fixes.BOX:
+        return Built(setup=replace(setup, box_mm=_full_box_mm(setup, stock)), bar=bar)
     if start.built.stand is None:
-        return start.built
+        return Built(setup=replace(setup, depth_deg=min(setup.depth_deg, 0)), bar=bar)
     full_mm = FULL_HEIGHT_MM + handle_rise_mm(reads.bar(bar), setup.lift)
     return built_at(SetUp(lift=setup.lift, height_mm=full_mm), bar, stock)
+
+
+def _full_box_mm(setup: SetUp, stock: Stock) -> int:
+    """Of the gym's boxes that are no higher than today's, the one that is nearest to the lift's usual box."""
+    usual_mm = catalogue()[setup.lift].numbers["box_mm"]
+    today_mm = setup.box_mm or round(usual_mm)
+    lower = [box.height_mm for box in stock.equipment.boxes if box.height_mm <= today_mm]
+    return min((*lower, today_mm), key=lambda mm: abs(mm - usual_mm))
 
 
 def _options(built: Sequence[Built], goal: Built) -> tuple[Built, ...]:

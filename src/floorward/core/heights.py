@@ -79,7 +79,7 @@ def buildable(
     axis = axis_mm(plate_diameter_mm)
     stands = [Stand(height_mm=axis + mm, blocks=stack) for mm, stack in _stacks(equipment.blocks).items()]
     if kind != BarKind.TRAP:
-        stands += (stand for stand in _on_pins(equipment.pins) if stand.height_mm > axis)
+        stands += (stand for stand in on_pins(equipment.pins) if stand.height_mm > axis)
     fewest: dict[Decimal, Stand] = {}
     for stand in sorted(stands, key=lambda stand: (stand.height_mm, stand.pieces)):
         fewest.setdefault(stand.height_mm, stand)
@@ -127,7 +127,8 @@ def _count(stack: Stack) -> int:
     return sum(count for _, count in stack)
 
 
-def _on_pins(racks: Iterable[RackPins]) -> Iterator[Stand]:
+def on_pins(racks: Iterable[RackPins]) -> Iterator[Stand]:
+    """The bar in every hole of these racks."""
     for rack in racks:
         for hole in range(rack.holes):
             yield Stand(height_mm=Decimal(rack.first_mm + hole * rack.spacing_mm), pins=rack, hole=hole + 1)

@@ -1,8 +1,9 @@
 """The way back: from the set-up that is accepted today to the full lift, over what this gym can build, in near-even steps.
 
 Every set-up is a point: what it asks of the region at one load, and how far it bends. A stage leads to another that asks as
-much or more, of a lift that leads back to the goal. The cheapest way sums the squares of its steps and a charge for each, so
-that it neither leaps nor dawdles. Coaches go from a trap bar on high blocks over lower ones and both handle heights to block
+much or more, of a lift that leads back to the goal. The cheapest way sums the squares of its steps and a charge for each and for
+a change of lift, so that it neither leaps nor dawdles nor goes to and fro. A squat comes down over boxes and depths as a pull
+comes down over heights. Coaches go from a trap bar on high blocks over lower ones and both handle heights to block
 pulls and the floor (common practice, no source); the order here follows from the lifter's body.
 """
 
@@ -19,6 +20,7 @@ from floorward.core.records import Person, Region, SetUp
 _MOMENT = float(tables.value("way_back", "step", "moment"))
 _BEND_DEG = float(tables.value("way_back", "step", "bend"))
 _ANOTHER = float(tables.value("way_back", "another"))
+_CHANGE = float(tables.value("way_back", "change"))
 _LEAST_NM = float(tables.value("way_back", "least"))
 _BACKWARD = float(tables.value("way_back", "backward"))
 _BACKWARD_BEND_DEG = float(tables.value("way_back", "backward_bend"))
@@ -127,13 +129,18 @@ def _cheapest(first: Stage, between: list[Stage], last: Stage) -> tuple[Stage, .
     for here in range(1, len(stages)):
         for back in range(here):
             if cost[back] < inf and _allowed(stages[back], stages[here], last, direct=back == 0):
-                price = cost[back] + step_size(stages[back], stages[here]) ** 2 + _ANOTHER
+                price = cost[back] + _price(stages[back], stages[here])
                 if price < cost[here]:
                     cost[here], before[here] = price, back
     chosen = [len(stages) - 1]
     while chosen[-1] != 0:
         chosen.append(before[chosen[-1]])
     return _with_steps([stages[i] for i in reversed(chosen)])
+
+
+def _price(one: Stage, other: Stage) -> float:
+    changes = one.setup.lift != other.setup.lift
+    return step_size(one, other) ** 2 + _ANOTHER + (_CHANGE if changes else 0.0)
 
 
 def _allowed(one: Stage, other: Stage, last: Stage, *, direct: bool) -> bool:

@@ -9,7 +9,7 @@ from floorward.units import plain
 
 
 def setup_name(setup: SetUp, rise_mm: int, *, from_height: bool, inside: bool = False) -> str:
-    """Such as "Deadlift, +10 cm", "Trap bar, high handles" or "Box squat, 40 cm box".
+    """Such as "Deadlift, +10 cm", "Box squat, 40 cm box" or "High-bar squat, 20° above level".
 
     Args:
         setup: the set-up.
@@ -19,16 +19,18 @@ def setup_name(setup: SetUp, rise_mm: int, *, from_height: bool, inside: bool = 
     """
     name, lift = lift_name(setup.lift), catalogue()[setup.lift]
     name = name if inside else name[:1].upper() + name[1:]
-    code = _code(lift, rise_mm, from_height=from_height)
+    code = _code(setup, lift, rise_mm, from_height=from_height)
     if not code:
         return name
-    numbers = {"lift": name, "cm": _cm(setup.box_mm or rise_mm)}
+    numbers = {"lift": name, "cm": _cm(setup.box_mm or rise_mm), "deg": abs(setup.depth_deg)}
     return sentence_for(f"{code}-inside" if inside else code, numbers)
 
 
-def _code(lift: Lift, rise_mm: int, *, from_height: bool) -> str:
+def _code(setup: SetUp, lift: Lift, rise_mm: int, *, from_height: bool) -> str:
     if lift.fixes is Fixes.BOX:
         return "setup-box"
+    if setup.depth_deg:
+        return "setup-above" if setup.depth_deg > 0 else "setup-below"
     if rise_mm > 0:
         return "setup-raised"
     return "setup-floor" if from_height and lift.implement != BarKind.TRAP else ""
