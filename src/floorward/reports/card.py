@@ -4,26 +4,22 @@ It carries a first name and an initial and no word of where it hurts in its head
 is set as plain text. The same card always gives the same bytes.
 """
 
-import json
-import re
-import unicodedata
 from dataclasses import dataclass
 from datetime import datetime
-from functools import cache
-from importlib import resources
 from io import BytesIO
 from typing import Any
 
 import segno
-import typst
 
 from floorward.core.records import FULL_HEIGHT_MM, Plate
-from floorward.errors import ContractError
+from floorward.reports import paper
+from floorward.reports.paper import plain_words as _plain
+from floorward.reports.paper import shown as _shown
+from floorward.reports.paper import weekday_and_day as _day
 from floorward.reports.wording import sentence_for, word, words
 from floorward.units import Unit, plain
 
 _NAME_MOST = 22
-_UNBROKEN_MOST = 22
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -83,11 +79,7 @@ def card_pdf(card: Card) -> bytes:
 
     Letters that the shipped face lacks come from the machine's own faces, and the file then makes no promise of PDF/UA.
     """
-    data = json.dumps(_data(card), ensure_ascii=False)
-    try:
-        return _compiled(data, tagged=True)
-    except typst.TypstError:
-        return _compiled(data, tagged=False)
+    return paper.pdf("card.typ", _data(card))
 
 
 def called(name: str) -> str:
@@ -175,12 +167,6 @@ def _with(card: Card) -> str:
     )
 
 
-def _day(moment: datetime) -> str:
-    weekday = list(words("weekday").values())[moment.weekday()]
-    month = list(words("month").values())[moment.month - 1]
-    return f"{weekday} {moment.day} {month}"
-
-
 def _code_svg(address: str) -> str:
     """The QR code of an address as SVG; empty for none."""
     if not address:
@@ -188,30 +174,3 @@ def _code_svg(address: str) -> str:
     out = BytesIO()
     segno.make(address, error="m", micro=False).save(out, kind="svg", border=0, xmldecl=False)
     return out.getvalue().decode()
-
-
-def _shown(text: str) -> str:
-    """A person's words fit to be set: long unbroken runs may break, control and direction marks are gone."""
-    return re.sub(rf"(\S{{{_UNBROKEN_MOST}}})(?=\S)", "\\1\u200b", _plain(text))
-
-
-def _plain(text: str) -> str:
-    kept = (c if unicodedata.category(c) not in {"Cc", "Cf", "Cs", "Co", "Cn"} else " " for c in text)
-    return " ".join("".join(kept).split())
-
-
-def _compiled(data: str, *, tagged: bool) -> bytes:
-    faces = str(resources.files("font_source_sans_pro") / "files")
-    # one compiler a card: it may not be shared between threads
-    compiler = typst.Compiler(  # type: ignore[misc]  # its stub leaves a type variable open
-        _template(), font_paths=[faces], ignore_system_fonts=tagged, sys_inputs={"card": data}
-    )
-    made = compiler.compile(pdf_standards=["ua-1" if tagged else "1.7"])
-    if not isinstance(made, bytes):
-        raise ContractError("card.typ must make one PDF")
-    return made
-
-
-@cache
-def _template() -> bytes:
-    return resources.files(__package__).joinpath("card.typ").read_bytes()
