@@ -51,7 +51,7 @@ PAGES = {
     "to plan": "change-lifter best-set remove-best-set add-usual add-line change-line body",
     "health": """
         progress consent withdraw-consent link new-link revoke-links morning
-        new-episode change-episode close-episode reopen-episode screen-unkept screen outcome clearance
+        new-episode change-episode close-episode reopen-episode screen-unkept screen outcome clearance note
         find search warm-up lower-start undo-test end-search search-result
         variations one-set move-set compare way-back decide review
         own-trail build build-pin build-ban build-undo build-edit""",

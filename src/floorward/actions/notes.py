@@ -263,7 +263,5 @@ def _acts(episode: Episode, trained: tuple[Trained, ...], zone: ZoneInfo) -> Ite
 
 def _agreed(consent: Consent, zone: ZoneInfo) -> Agreed:
     guardian = consent.given_by == "guardian"
-    by = (
-        word("note", "guardian").format(name=consent.guardian_name) if guardian else word("note", "lifter")
-    )
+    by = word("note", "guardian").format(name=consent.guardian_name) if guardian else word("note", "lifter")
     return Agreed(at=consent.given_at.astimezone(zone), by=by, wording=consent.wording_version)

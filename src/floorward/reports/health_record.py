@@ -3,7 +3,7 @@
 Pain is a number under LOINC 72514-3; loads stand under codes of our own, because the standards have none. The lifter is a pseudonym.
 Nothing in it is a condition: a coach reports what was said and lifted, and asks somebody to look. The same note always gives
 the same bytes.
-Source: fhir-r4 (shape of the document), loinc (codes).
+Source: fhir-r4 (shape of the document), loinc-72514-3 (the code of pain).
 """
 
 import json
@@ -82,7 +82,10 @@ def bundle(note: HandOff) -> Resource:
         _vital(note, HEIGHT, round(note.stature_m * 100, 1), "cm"),
         _vital(note, MASS, round(note.mass_kg, 1), "kg"),
     ]
-    loads = [_load(note, "provoking", note.provoking), *(_load(note, "accepted", one) for one in note.accepted)]
+    loads = [
+        _load(note, "provoking", note.provoking),
+        *(_load(note, "accepted", one) for one in note.accepted),
+    ]
     asked, agreed = _request(note), _consent(note)
     sections = (
         ("asked", [asked], [note.question]),
@@ -114,7 +117,11 @@ def faults(made: Resource) -> list[str]:
     if not {"system", "value"} <= set(made.get("identifier", {})) or made["timestamp"] < rows[0]["date"]:
         found.append("identifier or timestamp")
     found += [f"a {row['resourceType']}" for row in rows if row["resourceType"] == "Condition"]
-    found += [f"{coding}" for coding in _codings(made) if coding.get("code") not in SYSTEMS.get(coding["system"], ())]
+    found += [
+        f"{coding}"
+        for coding in _codings(made)
+        if coding.get("code") not in SYSTEMS.get(coding["system"], ())
+    ]
     found += [f"{there} leads nowhere" for there in _references(made) if there not in known]
     return found + [f"pain {row['valueQuantity']}" for row in rows if _is_pain(row) and not _in_range(row)]
 
@@ -346,7 +353,8 @@ def _pain_lines(rows: Iterable[Score]) -> list[str]:
 def _load_lines(note: HandOff) -> list[str]:
     kinds = [("provoking", note.provoking), *(("accepted", row) for row in note.accepted)]
     return [
-        f"{word('record', kind)}: {row.lift}, {plain(row.load)} {row.unit} × {row.reps}" for kind, row in kinds
+        f"{word('record', kind)}: {row.lift}, {plain(row.load)} {row.unit} × {row.reps}"
+        for kind, row in kinds
     ]
 
 

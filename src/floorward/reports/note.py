@@ -43,9 +43,7 @@ def page_of(note: HandOff) -> dict[str, Any]:
         "mornings": _mornings(note),
         "accepted": [_lifted("note-accepted", row) for row in note.accepted[-ACCEPTED_MOST:]]
         or [sentence_for("note-none-accepted", {})],
-        "acts": [
-            {"day": day_and_month(act.day), "text": shown(act.text)} for act in note.acts[-ACTS_MOST:]
-        ],
+        "acts": [{"day": day_and_month(act.day), "text": shown(act.text)} for act in note.acts[-ACTS_MOST:]],
         "acts_left_out": _acts_left_out(note),
         "written": shown(_written(note)),
         "standing": sentence_for("note-standing", {}),

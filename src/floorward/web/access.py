@@ -57,7 +57,7 @@ COACH = frozenset(
 )
 # pages of answers that were kept: closed while no consent is in force
 KEPT = frozenset(
-    {"outcome", "clearance", "change-episode", "review", "search", "search-result", "variations"}
+    {"outcome", "clearance", "change-episode", "review", "search", "search-result", "variations", "note"}
 )
 OWNER = frozenset({"new-person", "switch-person", "coaches", "trail"})
 UNTRACED = COACH | {
@@ -82,6 +82,7 @@ PATHS = {
 KINDS = {
     "questions": {"screen", "screen-unkept", "outcome", "clearance"},
     "morning": {"morning"},
+    "note": {"note"},
     "session": {
         "session",
         "plan",

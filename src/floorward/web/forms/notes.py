@@ -1,0 +1,20 @@
+"""The question that goes to a clinician with a note."""
+
+from django import forms
+
+from floorward.web.forms.asking import AskingForm
+
+QUESTION_MOST = 600
+
+
+class NoteForm(AskingForm):
+    """What the coach wants to know."""
+
+    question = forms.CharField(
+        label="Your question to the clinician",
+        max_length=QUESTION_MOST,
+        required=False,
+        strip=True,
+        widget=forms.Textarea(attrs={"rows": 4}),
+        help_text="Such as: may she deadlift from blocks meanwhile? Left empty, the note asks what may be loaded.",
+    )
