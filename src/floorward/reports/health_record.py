@@ -87,7 +87,7 @@ def bundle(note: HandOff) -> Resource:
         *(_load(note, "accepted", one) for one in note.accepted),
     ]
     asked, agreed = _request(note), _consent(note)
-    sections = (
+    sections: tuple[tuple[str, list[Resource], list[str]], ...] = (
         ("asked", [asked], [note.question]),
         ("questions", screens, _screen_lines(note.screens)),
         ("course", [*pains, *body], _pain_lines(note.scores)),
@@ -133,7 +133,7 @@ def _outside(row: Resource) -> Iterator[str]:
 
 
 def _is_pain(row: Resource) -> bool:
-    return row["resourceType"] == "Observation" and row["code"]["coding"][0]["code"] == PAIN
+    return bool(row["resourceType"] == "Observation" and row["code"]["coding"][0]["code"] == PAIN)
 
 
 def _in_range(row: Resource) -> bool:

@@ -4,6 +4,7 @@ However much there is to tell, it stays one page: the newest is kept, what is le
 """
 
 from collections.abc import Iterable
+from datetime import datetime
 from statistics import median
 from typing import Any
 
@@ -123,7 +124,8 @@ def _mornings(note: HandOff) -> str:
     weeks: dict[int, list[int]] = {}
     for score in note.scores:
         if score.moment == Moment.MORNING:
-            weeks.setdefault(((score.at - note.since).days) // 7 + 1, []).append(score.score)
+            day = score.at.date() if isinstance(score.at, datetime) else score.at
+            weeks.setdefault((day - note.since).days // 7 + 1, []).append(score.score)
     newest = sorted(weeks.items())[-WEEKS_MOST:]
     each = ", ".join(
         sentence_for("note-week", {"week": week, "score": f"{median(scores):g}"}) for week, scores in newest
