@@ -11,6 +11,7 @@ from django.test import Client
 from django.urls import get_resolver, reverse
 
 from floorward.actions import gyms, links
+from floorward.actions.calendars import coach_token
 from floorward.actions.lifters import withdraw_consent
 from floorward.actions.mornings import Answer, record_morning
 from floorward.storage.models import BestSet, DoneSet, Line
@@ -42,7 +43,7 @@ EXPECTED = {
 # the kind of every page
 PAGES = {
     "open": "start start-demo start-own leave-demo sign-in help help-table help-page service-worker away alive",
-    "link": "personal-link own-card",
+    "link": "personal-link own-card own-calendar coach-calendar",
     "own gym": "sign-out lifters today gym protocol people phones",
     "gym's iron, changed": "add-piece new-lifter",
     "a piece of iron": "change-piece remove-piece",
@@ -93,6 +94,7 @@ def numbers(signed_in, lifter, coach, clock):
         "lifter_id": lifter.pk,
         "best_id": best.pk,
         "token": links.token_of(links.make_link(lifter, at("2026-12-01 11:00"))),
+        "coach_token": coach_token(coach),
         "episode_id": episode.pk,
         "screening_id": episode.screenings.get().pk,
         "search_id": search.pk,
@@ -130,6 +132,7 @@ def address_of(name, parts, numbers):
     also = {
         "undo-test": {"set_id": numbers["test_id"]},
         "decide": {"session_id": numbers["decided_id"]},
+        "coach-calendar": {"token": numbers["coach_token"]},
         "help-table": {"name": "links"},
         "help-page": {"name": "how-to/session"},
     }

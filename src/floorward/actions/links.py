@@ -20,8 +20,8 @@ from floorward.storage.models import Lifter, PersonalLink
 from floorward.tables import value
 
 _SIGNER = Signer(salt="floorward.personal-link", sep=".")
-_PLACES = {"g": place.GYM, "d": place.DEMO}
-_LETTERS = {alias: letter for letter, alias in _PLACES.items()}
+PLACES = {"g": place.GYM, "d": place.DEMO}
+LETTERS = {alias: letter for letter, alias in PLACES.items()}
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -35,7 +35,7 @@ class LinkView:
 
 def token_of(link: PersonalLink) -> str:
     """What stands in the link's address."""
-    return _SIGNER.sign(f"{_LETTERS[place.current()]}{link.pk}")
+    return _SIGNER.sign(f"{LETTERS[place.current()]}{link.pk}")
 
 
 def place_of(token: str) -> str:
@@ -47,8 +47,8 @@ def place_of(token: str) -> str:
     return _read(token)[0]
 
 
-def open_link(token: str, now: datetime) -> PersonalLink:
-    """The link with its lifter and gym; remembers that it was opened. To be called inside the token's place.
+def open_link(token: str, now: datetime, *, looked: bool = True) -> PersonalLink:
+    """The link with its lifter and gym; remembers that somebody `looked`. To be called inside the token's place.
 
     Raises:
         Refused: `link-unknown` if the token was not signed here or its row is gone, `link-over` if it has ended or was
@@ -60,7 +60,8 @@ def open_link(token: str, now: datetime) -> PersonalLink:
         raise Refused("link-unknown")
     if link.revoked_at is not None or link.expires_at <= now:
         raise Refused("link-over")
-    PersonalLink.objects.filter(pk=link.pk).update(opened_at=now)
+    if looked:
+        PersonalLink.objects.filter(pk=link.pk).update(opened_at=now)
     return link
 
 
@@ -114,6 +115,6 @@ def _view(link: PersonalLink) -> LinkView:
 def _read(token: str) -> tuple[str, int]:
     try:
         plain = _SIGNER.unsign(token)
-        return _PLACES[plain[0]], int(plain[1:])
+        return PLACES[plain[0]], int(plain[1:])
     except (BadSignature, KeyError, ValueError, IndexError) as error:
         raise Refused("link-unknown") from error

@@ -5,6 +5,7 @@ from django.urls import path
 from floorward.web.views import (
     access,
     building,
+    calendars,
     cards,
     decisions,
     episodes,
@@ -49,6 +50,8 @@ urlpatterns = [
     path("gym/trail", access.trail, name="trail"),
     # personal links and morning checks
     path("l/<str:token>/", links.door, name="personal-link"),
+    path("l/<str:token>/calendar.ics", calendars.own_calendar, name="own-calendar"),
+    path("c/<str:token>/sessions.ics", calendars.coach_calendar, name="coach-calendar"),
     path("lifters/<int:lifter_id>/link", links.link, name="link"),
     path("lifters/<int:lifter_id>/links/new", links.new_link, name="new-link"),
     path("lifters/<int:lifter_id>/links/revoke", links.revoke_links, name="revoke-links"),

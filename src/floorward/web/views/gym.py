@@ -11,6 +11,7 @@ from django.urls import reverse
 from django.views.decorators.http import require_POST
 
 from floorward.actions import gyms, iron
+from floorward.actions.calendars import coach_token
 from floorward.core import equipment
 from floorward.errors import Refused
 from floorward.reports.wording import sentence_for, word
@@ -128,7 +129,14 @@ def protocol(request: HttpRequest) -> HttpResponse:
 
 def people(request: HttpRequest) -> HttpResponse:
     """Who signs in here."""
-    page = {"page": "gym", "tab": "people", "people": gym_of(request).staff.order_by("-is_active", "name")}
+    person = staff_of(request)
+    path = reverse("coach-calendar", args=[coach_token(person)]) if person.may_coach else ""
+    page = {
+        "page": "gym",
+        "tab": "people",
+        "people": gym_of(request).staff.order_by("-is_active", "name"),
+        "calendar": request.build_absolute_uri(path) if path else "",
+    }
     return render(request, "gym/people.html", page)
 
 

@@ -31,9 +31,12 @@ def by_link(view: Callable[..., HttpResponse]) -> Callable[..., HttpResponse]:
     def opened(request: HttpRequest, token: str, **rest: Any) -> HttpResponse:
         try:
             with place.inside(links.place_of(token)):
-                lifter = links.open_link(token, now()).lifter
+                by_itself = view.__name__ == "own_calendar"  # a phone asks for it every few hours
+                lifter = links.open_link(token, now(), looked=not by_itself).lifter
                 stop = links.stop_of(lifter)
-                if stop and view.__name__ != "door":  # behind a stop there is nothing but the first page
+                if (
+                    stop and view.__name__ != "door" and not by_itself
+                ):  # behind a stop there is nothing but the first page
                     return redirect("personal-link", token)
                 with timezone.override(ZoneInfo(lifter.gym.time_zone)):
                     response = view(request, lifter, token=token, **rest)
@@ -82,6 +85,7 @@ def link(request: HttpRequest, lifter_id: int) -> HttpResponse:
         "lifter": lifter,
         "view": found,
         "here": here,
+        "calendar": f"{found.address or here}calendar.ics" if found else "",
         "page": "lifters",
         "first_name": mornings.first_name(lifter),
     }
