@@ -27,7 +27,9 @@ _SIGNER = Signer(salt="floorward.coach-calendar", sep=".")
 def own_calendar(lifter: Lifter, now: datetime) -> bytes:
     """A lifter's sessions, and the reminder of the morning check while it is asked."""
     zone = ZoneInfo(lifter.gym.time_zone)
-    entries = [_session(row, sentence_for("calendar-session", {})) for row in _since(lifter.sessions.all(), now)]
+    entries = [
+        _session(row, sentence_for("calendar-session", {})) for row in _since(lifter.sessions.all(), now)
+    ]
     asked = lifter.episodes.filter(closed_at=None).order_by("started_at").first()
     if asked is not None and consent_of(lifter) is not None:
         day = gym_day(lifter.gym, asked.started_at) + timedelta(days=1)
