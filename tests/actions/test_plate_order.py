@@ -4,12 +4,16 @@ from decimal import Decimal
 
 import pytest
 
-from floorward.actions.plate_order import plate_order
+from floorward.actions.cards import card_of
+from floorward.actions.done_sets import SetReport, log_set
+from floorward.actions.plate_order import plate_order, rigs_of, slot_key
 from floorward.actions.rigging import stock_of
-from floorward.actions.session_page import plan_page
+from floorward.actions.session_page import log_page, plan_page
 from floorward.core.records import Region
+from floorward.reports.card import card_pdf
 from floorward.storage.models import Line, Session
 from tests.conftest import at
+from tests.training import sore_back
 
 pytestmark = pytest.mark.django_db
 
@@ -54,3 +58,56 @@ def test_the_plan_prints_the_changes_of_plates(signed_in, session):
     page = signed_in.get(f"/sessions/{session.pk}/plan").content.decode()
     assert "Plates, set by set" in page
     assert "each side" in page
+
+
+def test_the_bar_of_every_set_follows_the_order_and_stays_so_while_sets_are_logged(session, coach):
+    before = {
+        key: rig.per_side
+        for key, rig in rigs_of(plan_page(session).lines, stock_of(session.lifter.gym)).items()
+    }
+    page = log_page(session, at("2026-11-23 18:05"))
+    for one in page.ahead:
+        assert one.rig.per_side == before[slot_key(one.view, one.slot)]
+    first = page.now.slot
+    report = SetReport(
+        kind=first.kind, load=first.load, unit=first.unit, reps=first.reps, pain=0, acceptable=True
+    )
+    log_set(page.now.view.line, report, by=coach, now=at("2026-11-23 18:06"))
+    after = log_page(session, at("2026-11-23 18:07"))
+    assert {slot_key(one.view, one.slot): one.rig.per_side for one in after.ahead}.items() <= before.items()
+    # what goes on now is what the order says, counted from what the last set left on the bar
+    left = list(before[page.now.view.line.pk, first.kind, first.number])
+    for plate in after.now.change.off:
+        left.remove(plate.mass.value)
+    assert sorted([*left, *(plate.mass.value for plate in after.now.change.on)]) == sorted(
+        after.now.rig.per_side
+    )
+
+
+def test_the_card_prints_each_change_and_marks_what_others_lift(session, coach):
+    sore = sore_back(
+        session.lifter, coach, started="2026-11-20 18:00", load=Decimal(120), usual_load=Decimal(120)
+    )
+    session.episode = sore
+    session.save()
+    card = card_of(session, at("2026-11-23 18:05"))
+    (order,) = orders(session, Region.LOW_BACK)
+    printed = [change for line in card.lines for change in line.handling]
+    assert len(printed) == len(order.steps)
+    side = Decimal()
+    for change in printed:
+        side += sum(Decimal(mass.strip("*")) for mass in change.on) - sum(
+            Decimal(m.strip("*")) for m in change.off
+        )
+        assert 20 + 2 * side == Decimal(change.load)
+    assert any(mass.endswith("*") for change in printed for mass in change.on)
+    assert any(caution.startswith("*") for caution in card.cautions)
+    assert card_pdf(card).startswith(b"%PDF")
+
+
+def test_without_a_plate_of_full_height_the_order_says_what_the_bar_rests_on(session):
+    line = session.lines.get(lift="deadlift")
+    line.load, line.height_mm = 30, 225
+    line.save()
+    (order,) = orders(session, None)
+    assert any(one.code.startswith("small-plates") for one in order.remarks)

@@ -113,10 +113,10 @@ def test_plates_on_another_bar_are_left_out() -> None:
 
 def test_someone_else_carries_the_heavy_plates_of_a_sore_back() -> None:
     order = loading_order(KG_GYM, decimals(70, 72.5))
-    assert [plate.mass for plate in someone_else_loads(order.steps[0], Region.LOW_BACK)] == [kg(20)]
-    assert someone_else_loads(order.steps[1], Region.LOW_BACK) == ()
-    assert someone_else_loads(order.steps[0], Region.KNEE) == ()
-    assert someone_else_loads(order.steps[0], None) == ()
+    assert [plate.mass for plate in someone_else_loads(order.steps[0].change, Region.LOW_BACK)] == [kg(20)]
+    assert someone_else_loads(order.steps[1].change, Region.LOW_BACK) == ()
+    assert someone_else_loads(order.steps[0].change, Region.KNEE) == ()
+    assert someone_else_loads(order.steps[0].change, None) == ()
 
 
 def test_a_sore_back_is_told_what_to_leave_to_others() -> None:

@@ -1,14 +1,17 @@
 """The card of a session: the plan in a lifter's hand, on the web and as an A5 page, with a code that opens today's door only."""
 
+from collections.abc import Sequence
 from datetime import datetime
+from decimal import Decimal
 from zoneinfo import ZoneInfo
 
 from floorward.actions.line_sets import LineView
 from floorward.actions.links import address_for
-from floorward.actions.rigging import Rig
+from floorward.actions.plate_order import BarOrder, Handling, plate_order
+from floorward.actions.rigging import Rig, stock_of
 from floorward.actions.session_page import plan_page
 from floorward.core.records import Region
-from floorward.reports.card import Card, CardLine, set_up_words
+from floorward.reports.card import Card, CardLine, PlateChange, set_up_words
 from floorward.reports.wording import lift_name, sentence_for
 from floorward.storage.models import Line, Session
 from floorward.tables import value
@@ -29,19 +32,20 @@ def card_of(session: Session, now: datetime, *, with_code: bool = True) -> Card:
     lifter = session.lifter
     address = address_for(lifter, now) if with_code else None
     region = session.episode.region if session.episode else ""
+    orders = plate_order(page.lines, stock_of(lifter.gym), Region(region) if region else None)
     coach = session.made_by or lifter.coach
     return Card(
         name=lifter.name,
         starts=session.started_at.astimezone(ZoneInfo(lifter.gym.time_zone)),
         coach=coach.name if coach else "",
         minutes=minutes_of(page.lines),
-        lines=tuple(_line(view) for view in page.lines),
+        lines=tuple(_line(view, _handling(view, orders)) for view in page.lines),
         unit=Unit(lifter.unit),
         limit=lifter.gym.ceiling_set,
         leg_signs=region in LEG_REGIONS,
         code_address=address or "",
         no_code="" if address else sentence_for("no-public-address", {}),
-        cautions=tuple(_cautions(page.lines)),
+        cautions=(*_cautions(page.lines), *_carried(orders)),
     )
 
 
@@ -52,7 +56,36 @@ def minutes_of(lines: tuple[LineView, ...]) -> int:
     return int(-(-(sets * per_set + len(lines) * per_lift) // 5) * 5)
 
 
-def _line(view: LineView) -> CardLine:
+def _handling(view: LineView, orders: Sequence[BarOrder]) -> tuple[PlateChange, ...]:
+    """What goes on and comes off each side through the line's sets."""
+    steps = [one for order in orders for one in order.sets if one.moved and one.line_id == view.line.pk]
+    return tuple(
+        PlateChange(
+            load=plain(step.slot.load),
+            off=tuple(_marked(mass, step) for mass in step.off),
+            on=tuple(_marked(mass, step) for mass in step.on),
+        )
+        for step in steps
+    )
+
+
+def _marked(mass: Decimal, step: Handling) -> str:
+    return plain(mass) + ("*" if mass in step.carried else "")
+
+
+def _carried(orders: Sequence[BarOrder]) -> list[str]:
+    """What the mark beside a plate means, and what the bar rests on at small plates."""
+    said = dict.fromkeys(
+        sentence_for(one.code, one.numbers)
+        for order in orders
+        for one in order.remarks
+        if one.code.startswith("small-plates")
+    )
+    marked = any(step.carried for order in orders for step in order.sets)
+    return [*said, *([sentence_for("card-carried", {})] if marked else [])]
+
+
+def _line(view: LineView, handling: tuple[PlateChange, ...]) -> CardLine:
     line = view.line
     loading = view.rig.loading
     other = line.unit != line.session.lifter.unit
@@ -66,6 +99,7 @@ def _line(view: LineView) -> CardLine:
         plates=loading.per_side if loading else None,
         implement=_implement(line),
         warm_ups=tuple(f"{plain(slot.load)} × {slot.reps}" for slot in view.warm_ups),
+        handling=handling,
         cue=_cue(line),
     )
 

@@ -5,7 +5,7 @@ from dataclasses import dataclass
 from decimal import Decimal
 
 from floorward.actions.rigging import Rig, Stock, handle_rise_mm, loads_of, pulled_from_a_height, rig
-from floorward.core.plates import Change
+from floorward.core.plates import Change, Loading
 from floorward.core.records import FULL_HEIGHT_MM
 from floorward.core.warm_up import warm_ups
 from floorward.reports.drawings.sleeve import plates_on_sleeve
@@ -122,10 +122,10 @@ def _done_slot(row: DoneSet, kind: str, number: int, of: int) -> Slot:
     )
 
 
-def rig_of(line: Line, load: Decimal, stock: Stock) -> Rig:
-    """The line's bar at `load`."""
+def rig_of(line: Line, load: Decimal, stock: Stock, *, loading: Loading | None = None) -> Rig:
+    """The line's bar at `load`, with the plates of `loading` where they are settled already."""
     height_mm = line.height_mm if pulled_from_a_height(line.lift) else 0
-    return rig(stock, line.bar, line.collar, load, lift=line.lift, height_mm=height_mm)
+    return rig(stock, line.bar, line.collar, load, lift=line.lift, height_mm=height_mm, loading=loading)
 
 
 def _stands_in(line: Line) -> bool:

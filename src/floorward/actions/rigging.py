@@ -81,12 +81,19 @@ def near(stock: Stock, bar: BarRow, collar: CollarRow | None, wanted: Decimal) -
 
 
 def rig(
-    stock: Stock, bar: BarRow | None, collar: CollarRow | None, wanted: Decimal, *, lift: str, height_mm: int
+    stock: Stock,
+    bar: BarRow | None,
+    collar: CollarRow | None,
+    wanted: Decimal,
+    *,
+    lift: str,
+    height_mm: int,
+    loading: Loading | None = None,
 ) -> Rig:
-    """The bar of a set at the load `wanted`, the hands at `height_mm` (0: the lift itself fixes it)."""
+    """The bar of a set at the load `wanted`, the hands at `height_mm` (0: the lift itself fixes it); `loading` if it is settled."""
     if bar is None:
         return Rig()
-    loading = loading_for(plate_set_of(stock, bar, collar), wanted)
+    loading = loading or loading_for(plate_set_of(stock, bar, collar), wanted)
     if loading is None or not height_mm:
         return Rig(loading=loading)
     stands = stands_of(stock, reads.bar(bar), lift, loading.largest_diameter_mm)

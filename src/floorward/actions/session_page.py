@@ -3,7 +3,7 @@
 Everything is read from the plan and the sets that stand, so that two phones on one session show the same next set.
 """
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from datetime import datetime
 from decimal import Decimal
@@ -12,6 +12,7 @@ from floorward.actions.done_sets import last_set
 from floorward.actions.lifters import consent_of
 from floorward.actions.line_sets import LineView, Slot, line_view, rig_of, sleeve_of
 from floorward.actions.lines import must_ease, rung_under
+from floorward.actions.plate_order import SlotKey, rigs_of, slot_key
 from floorward.actions.rigging import (
     Rig,
     Stock,
@@ -20,7 +21,9 @@ from floorward.actions.rigging import (
 )
 from floorward.actions.sessions import Turn, barred, standing_notes, turns
 from floorward.core.findings import Finding
+from floorward.core.loading_order import someone_else_loads
 from floorward.core.plates import Change
+from floorward.core.records import Region
 from floorward.reports.drawings.bands import set_sign
 from floorward.reports.drawings.svg import Drawing
 from floorward.storage.models import DoneSet, Line, Session
@@ -32,6 +35,7 @@ class SetNow:
 
     Attributes:
         change: plates off and on a side against what is on the bar now; None without a bar.
+        carried: those of them that someone else should lift while the low back is sore.
     """
 
     view: LineView
@@ -39,6 +43,7 @@ class SetNow:
     rig: Rig
     change: Change | None
     sleeve: Drawing | None
+    carried: tuple[Decimal, ...] = ()
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -97,6 +102,27 @@ class PlanPage:
     kept: bool
 
 
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Bars:
+    """The bar of every set, loaded so that through the whole session the fewest plates are carried."""
+
+    stock: Stock
+    rigs: Mapping[SlotKey, Rig]
+
+    def of(self, view: LineView, slot: Slot) -> Rig:
+        """The bar of a set."""
+        return self.rigs.get(slot_key(view, slot)) or rig_of(view.line, slot.load, self.stock)
+
+    def standing(self, view: LineView, views: Iterable[LineView], sets: Sequence[DoneSet]) -> Rig | None:
+        """What the last set on this line's bar left there, a search's own set too."""
+        bar = view.line.bar_id
+        last = next((row for row in reversed(sets) if bar and row.bar_id == bar), None)
+        if last is None:
+            return None
+        planned = next(((one, slot) for one in views for slot in one.slots if slot.done == last), None)
+        return self.of(*planned) if planned else rig_of(view.line, last.load, self.stock)
+
+
 def plan_page(session: Session) -> PlanPage:
     """Everything on the plan of a session."""
     stock = stock_of(session.lifter.gym)
@@ -128,15 +154,17 @@ def log_page(
     views = tuple(line_view(line, sets, stock, work=work and line.pk == line_id) for line in _lines(session))
     on_offer = [one for one in views if may_go_on(one.line, shut)]
     view = _turned_to(on_offer, line_id)
-    current = _set_now(view, view.now, _on_the_bar(sets, view, stock), stock) if view and view.now else None
+    turned = _turned(on_offer, view)
+    bars = Bars(stock=stock, rigs=rigs_of((*turned, *(one for one in views if one not in on_offer)), stock))
+    current = _set_now(view, view.now, bars.standing(view, views, sets), bars) if view and view.now else None
     kept = consent_of(session.lifter) is not None
     return LogPage(
         session=session,
         lines=views,
         way=tuple(_way(view, kept=kept and shown)) if view else (),
         now=current,
-        then=_set_after(on_offer, current, stock) if current else None,
-        ahead=tuple(_ahead(on_offer, current, stock)) if current else (),
+        then=_set_after(on_offer, current, bars) if current else None,
+        ahead=tuple(_ahead(turned, current, bars)) if current else (),
         ease=_ease(view, stock) if view and kept else None,
         sets=tuple(sets),
         last=last_set(session),
@@ -176,49 +204,59 @@ def _way(view: LineView, *, kept: bool) -> Iterator[Mark]:
         yield Mark(sign=set_sign(sign, pain), slot=slot, state=state)
 
 
+def _turned(views: Sequence[LineView], first: LineView | None) -> tuple[LineView, ...]:
+    """The lines in the order in which they are to be done: `first`, those after it, then those passed over."""
+    if first is None:
+        return tuple(views)
+    order = first.line.order
+    return tuple(sorted(views, key=lambda one: (one is not first, one.line.order < order, one.line.order)))
+
+
 def _set_now(
-    view: LineView, slot: Slot, before: Rig | None, stock: Stock, *, ahead: bool = False, drawn: bool = True
+    view: LineView, slot: Slot, before: Rig | None, bars: Bars, *, ahead: bool = False, drawn: bool = True
 ) -> SetNow:
     """A set with its bar. What comes off is drawn only while the set is `ahead`; at the set itself it is gone."""
-    ready = rig_of(view.line, slot.load, stock)
+    ready = bars.of(view, slot)
     change = change_between(before, ready)
     marked = change if ahead or change is None else replace(change, off=())
     sleeve = sleeve_of(ready, marked if before else None) if drawn else None
-    return SetNow(view=view, slot=slot, rig=ready, change=change, sleeve=sleeve)
+    return SetNow(
+        view=view,
+        slot=slot,
+        rig=ready,
+        change=change,
+        sleeve=sleeve,
+        carried=_carried(view.line.session, change) if change else (),
+    )
 
 
-def _set_after(views: Sequence[LineView], current: SetNow, stock: Stock) -> SetNow | None:
+def _carried(session: Session, change: Change) -> tuple[Decimal, ...]:
+    region = Region(session.episode.region) if session.episode else None
+    return tuple(dict.fromkeys(plate.mass.value for plate in someone_else_loads(change, region)))
+
+
+def _set_after(views: Sequence[LineView], current: SetNow, bars: Bars) -> SetNow | None:
     ahead = [slot for slot in current.view.slots if slot.done is None]
     if len(ahead) > 1:
-        return _set_now(current.view, ahead[1], current.rig, stock, ahead=True)
+        return _set_now(current.view, ahead[1], current.rig, bars, ahead=True)
     later = [view for view in views if view is not current.view and view.now]
     after = [view for view in later if view.line.order > current.view.line.order]
     view = next(iter(after or later), None)
-    return _set_now(view, view.now, current.rig, stock, ahead=True) if view and view.now else None
+    return _set_now(view, view.now, current.rig, bars, ahead=True) if view and view.now else None
 
 
-def _ahead(views: Sequence[LineView], current: SetNow, stock: Stock) -> Iterator[SetNow]:
-    """From the set to do now to the last of the plan: the rest of this line, the lines after it, then those passed over."""
-    others = [view for view in views if view is not current.view and not view.over]
-    order = current.view.line.order
-    turned = sorted(others, key=lambda view: (view.line.order < order, view.line.order))
+def _ahead(turned: Sequence[LineView], current: SetNow, bars: Bars) -> Iterator[SetNow]:
+    """From the set to do now to the last of the plan, in the order in which they are to be done."""
     on_bar: dict[int | None, Rig | None] = {}
-    for view in (current.view, *turned):
-        for slot in view.slots:
+    for view in turned:
+        for slot in () if view.over else view.slots:
             if slot is current.slot:
                 yield current
                 on_bar[view.line.bar_id] = current.rig
             elif slot.done is None:
-                one = _set_now(view, slot, on_bar.get(view.line.bar_id), stock, drawn=False)
+                one = _set_now(view, slot, on_bar.get(view.line.bar_id), bars, drawn=False)
                 on_bar[view.line.bar_id] = one.rig
                 yield one
-
-
-def _on_the_bar(sets: Sequence[DoneSet], view: LineView, stock: Stock) -> Rig | None:
-    """What the last set of this session left on the line's bar."""
-    line = view.line
-    last = next((row for row in reversed(sets) if line.bar_id and row.bar_id == line.bar_id), None)
-    return rig_of(line, last.load, stock) if last else None
 
 
 def _ease(view: LineView, stock: Stock) -> Ease | None:

@@ -84,17 +84,17 @@ def loading_order(
     return LoadingOrder(steps=tuple(_steps(plate_set, start, sides)))
 
 
-def someone_else_loads(step: LoadingStep, region: Region | None) -> tuple[Plate, ...]:
+def someone_else_loads(change: Change, region: Region | None) -> tuple[Plate, ...]:
     """The plates of a change that someone else should carry: the heavy ones, while the lifter's low back is sore."""
     if region != Region.LOW_BACK:
         return ()
     heavy_kg = tables.value("equipment", "carried_by_others_from")
-    return tuple(plate for plate in step.change.off + step.change.on if to_kg(plate.mass) >= heavy_kg)
+    return tuple(plate for plate in change.off + change.on if to_kg(plate.mass) >= heavy_kg)
 
 
 def remarks(order: LoadingOrder, region: Region | None) -> tuple[Finding, ...]:
     """What to say with an order to a lifter whose `region` is sore."""
-    masses = {plate.mass for step in order.steps for plate in someone_else_loads(step, region)}
+    masses = {plate.mass for step in order.steps for plate in someone_else_loads(step.change, region)}
     if not masses:
         return ()
     plates = ", ".join(str(mass) for mass in sorted(masses, reverse=True))

@@ -35,6 +35,7 @@ class CardLine:
         plates: one side, innermost first; None when nothing is loaded on a sleeve (a dumbbell, bodyweight).
         implement: what the plates go on, in words: "bar 20", "trap bar 25".
         warm_ups: sets before, each in words: "60 × 5".
+        handling: what goes on and comes off each side, set by set.
     """
 
     lift: str
@@ -45,7 +46,22 @@ class CardLine:
     plates: tuple[Plate, ...] | None = None
     implement: str = ""
     warm_ups: tuple[str, ...] = ()
+    handling: tuple["PlateChange", ...] = ()
     cue: str = ""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class PlateChange:
+    """What the hands do to each side before a load.
+
+    Attributes:
+        load: as written on the bar.
+        off, on: masses in words; those that someone else should lift have a mark after them.
+    """
+
+    load: str
+    off: tuple[str, ...] = ()
+    on: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -152,8 +168,16 @@ def _line(line: CardLine) -> dict[str, Any]:
         "boxes": max(line.sets, 0),
         "plates": None if line.plates is None else [_plate(plate) for plate in line.plates],
         "warm-up": " · ".join(map(_shown, line.warm_ups)),
+        "handling": " · ".join(map(change_words, line.handling)),
         "cue": _shown(line.cue),
     }
+
+
+def change_words(change: PlateChange) -> str:
+    """A change of plates on each side: "100: −10 +20"."""
+    moved = [*(f"−{mass}" for mass in change.off), *(f"+{mass}" for mass in change.on)]
+    numbers = {"load": change.load, "plates": " ".join(moved) or word("card", "bare")}
+    return sentence_for("card-change", numbers)
 
 
 def _plate(plate: Plate) -> dict[str, int]:

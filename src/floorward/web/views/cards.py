@@ -7,7 +7,7 @@ from django.shortcuts import render
 
 from floorward.actions.cards import card_of
 from floorward.actions.sessions import session_today
-from floorward.reports.card import Card, CardLine, called, card_pdf
+from floorward.reports.card import Card, CardLine, called, card_pdf, change_words
 from floorward.reports.drawings.code import qr_code
 from floorward.reports.drawings.sleeve import plates_on_sleeve
 from floorward.storage.models import Lifter
@@ -42,7 +42,14 @@ def own_card(request: HttpRequest, lifter: Lifter, *, token: str) -> HttpRespons
 
 
 def _shown(made: Card) -> dict[str, Any]:
-    lines = [{"line": line, "sleeve": _sleeve(made, line)} for line in made.lines]
+    lines = [
+        {
+            "line": line,
+            "sleeve": _sleeve(made, line),
+            "changes": [change_words(one) for one in line.handling],
+        }
+        for line in made.lines
+    ]
     return {
         "card": made,
         "called": called(made.name),
