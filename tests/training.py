@@ -24,6 +24,39 @@ def sore_back(lifter: Lifter, by: Staff, *, started: str = "2026-11-23 18:10", *
     return start_episode(lifter, by=by, now=at(started), about=report)
 
 
+WORKED_SEARCH = (("20", 0), ("45", 0), ("70", 1), ("95", 2), ("107.5", 3))
+
+
+def searched(episode: Episode) -> Episode:
+    """The tests of the worked evening, as the log keeps them: with these the model bears out what the rules lead to from 95 kg."""
+    session = Session.objects.create(
+        lifter=episode.lifter,
+        episode=episode,
+        day=episode.since,
+        started_at=episode.started_at,
+        ended_at=episode.started_at,
+        before=1,
+    )
+    DoneSet.objects.bulk_create(
+        DoneSet(
+            session=session,
+            lift="deadlift",
+            height_mm=225,
+            bar=episode.lifter.gym.bars.filter(kind="straight", unit="kg").first(),
+            kind="test",
+            sore=True,
+            load=Decimal(load),
+            unit="kg",
+            reps=3,
+            pain=pain,
+            acceptable=True,
+            at=episode.started_at,
+        )
+        for load, pain in WORKED_SEARCH
+    )
+    return episode
+
+
 def trained(
     episode: Episode,
     day: str,

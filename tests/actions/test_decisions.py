@@ -17,7 +17,7 @@ from floorward.errors import Refused
 from floorward.reports.wording import sentence
 from floorward.storage.models import Clearance, Screening, Trace
 from tests.conftest import at
-from tests.training import sore_back, trained
+from tests.training import searched, sore_back, trained
 
 pytestmark = pytest.mark.django_db
 MONDAY, TUESDAY = "2026-11-23", "2026-11-24"
@@ -26,7 +26,7 @@ NOON = at("2026-11-24 12:00")
 
 @pytest.fixture
 def episode(lifter, coach):
-    return sore_back(lifter, coach)
+    return searched(sore_back(lifter, coach))
 
 
 def morning(episode, score, day=TUESDAY, **said):
@@ -118,10 +118,22 @@ def test_the_gyms_own_ceiling_is_the_one_that_counts(episode, gym):
     assert only(episode).ruling.code == "R2"
 
 
-def test_bearable_pain_takes_the_smallest_step_the_second_time(episode):
+def test_bearable_pain_opens_the_smallest_step_the_second_time_and_the_model_waits(episode):
     evening(episode, "2026-11-20", "95", (1, 4, 1))
     evening(episode, MONDAY, "95", (1, 4, 1))
-    assert (only(episode).ruling.code, only(episode).plan.load) == ("R7", Decimal("97.5"))
+    proposal = only(episode)
+    assert (proposal.ruling.code, proposal.ruled.load) == ("R7", Decimal("97.5"))
+    assert (proposal.change, proposal.plan.load) == (Change.HOLD, Decimal(95))
+    assert proposal.reasons[-1].code == "model-holds"
+
+
+def test_bearable_pain_takes_the_smallest_step_the_second_time_where_no_model_knows_the_lift(lifter, coach):
+    arm = sore_back(
+        lifter, coach, region="shoulder", lift="bench-press", load=Decimal(100), usual_load=Decimal(100)
+    )
+    evening(arm, "2026-11-20", "60", (1, 4, 1), lift="bench-press", height_mm=0)
+    evening(arm, MONDAY, "60", (1, 4, 1), lift="bench-press", height_mm=0)
+    assert (only(arm).ruling.code, only(arm).plan.load, only(arm).odds) == ("R7", Decimal("62.5"), "")
 
 
 def test_a_step_over_the_cap_waits_for_a_second_settled_session(episode):
@@ -331,7 +343,7 @@ def test_a_score_changed_after_the_decision_marks_it_and_proposes_anew(episode, 
 
 def test_pounds_stay_pounds(lifter, coach):
     pounds = sore_back(lifter, coach, unit="lb", load=Decimal(405), usual_load=Decimal(405))
-    evening(pounds, MONDAY, "205", unit="lb")
+    evening(pounds, MONDAY, "205", (1, 1, 1), unit="lb")
     proposal = only(pounds)
     assert (proposal.unit, proposal.plan.load) == ("lb", Decimal(215))
 

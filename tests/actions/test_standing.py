@@ -8,7 +8,7 @@ from floorward.actions.decisions import decide, proposals
 from floorward.actions.mornings import Answer, record_morning
 from floorward.actions.sessions import plan_today, standing_notes
 from tests.conftest import at
-from tests.training import sore_back, trained
+from tests.training import searched, sore_back, trained
 
 pytestmark = pytest.mark.django_db
 THURSDAY = at("2026-11-26 18:00")
@@ -17,7 +17,7 @@ THURSDAY = at("2026-11-26 18:00")
 @pytest.fixture
 def episode(lifter, coach):
     """Abel trained 95 kg on Monday with scores 1, 2, 1."""
-    row = sore_back(lifter, coach)
+    row = searched(sore_back(lifter, coach))
     trained(row, "2026-11-23", "95", (1, 2, 1))
     return row
 

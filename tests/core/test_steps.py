@@ -12,7 +12,7 @@ from floorward.core.exposures import Change, Exposure, StepSize, settled_in_row
 from floorward.core.plan_change import next_load
 from floorward.core.protocol import SHIPPED, Profile
 from floorward.core.rules import propose
-from floorward.core.steps import History, next_step, reports_of, step_forecast
+from floorward.core.steps import History, forward_load, next_step, reports_of, step_forecast
 from floorward.core.tolerance import Priors, Report
 
 MONDAY = date(2026, 3, 2)
@@ -87,6 +87,27 @@ def test_the_model_may_stay_under_what_the_rules_allow_but_not_far_under():
     assert found.ruling.change is Change.HOLD
     assert (found.change, found.reason) == (Change.BACK, "chance")
     assert found.load >= Decimal("0.8") * 95 - Decimal("2.5")
+
+
+def test_a_step_forward_never_leads_under_what_was_just_done():
+    found = step(exposure(1, 110, during=4), exposure(5, 110, during=4))
+    assert found.ruling.change is Change.FORWARD
+    assert (found.load, found.change, found.reason) == (110, Change.HOLD, "chance")
+
+
+@given(
+    st.lists(st.floats(0, 1), min_size=3, max_size=12),
+    st.integers(0, 9),
+    st.integers(0, 9),
+)
+def test_a_shortened_step_lies_between_what_was_done_and_what_the_rules_allow(chances, stay, most):
+    loads, rising = LOADS[: len(chances)], np.sort(np.array(chances))
+    here, top = loads[min(stay, len(loads) - 1)], loads[min(stay + most, len(loads) - 1)]
+    found = forward_load(loads, rising, here, top)
+    assert here <= found <= top
+    assert found == here or rising[loads.index(found)] <= 0.15
+    heavier = [load for load in loads if found < load <= top]
+    assert not heavier or rising[loads.index(heavier[0])] > 0.15
 
 
 def test_a_smallest_step_over_the_cap_waits_for_two_settled_exposures():

@@ -8,6 +8,7 @@ import numpy as np
 import pytest
 
 from floorward.core import belief
+from floorward.core.general_course import general_course
 
 START, WEEKS_6, WEEKS_26, WEEKS_52 = 52, 23, 12, 6
 
@@ -33,3 +34,15 @@ def test_at_half_a_year_no_more_is_left_than_in_the_cohorts():
 @pytest.mark.parametrize(("days", "pain"), [(42, WEEKS_6), (182, WEEKS_26)])
 def test_a_plateau_of_ten_gives_the_measured_means(days, pain):
     assert 10 + 42 * left(days) == pytest.approx(pain, abs=2)
+
+
+@pytest.mark.parametrize(
+    ("week", "acute", "persistent"), [(0, 5.2, 5.1), (6, 2.3, 3.3), (26, 1.2, 2.6), (52, 0.6, 2.3)]
+)
+def test_the_grey_band_runs_between_the_two_published_courses(week, acute, persistent):
+    ((_, low, high),) = general_course((7 * week,))
+    assert (low, high) == (pytest.approx(min(acute, persistent)), pytest.approx(max(acute, persistent)))
+
+
+def test_past_a_year_nothing_is_said():
+    assert [day for day, _, _ in general_course((-3, 0, 364, 365))] == [0, 364]

@@ -8,7 +8,7 @@ from floorward.actions.decisions import decide, proposal_for
 from floorward.actions.mornings import Answer, record_morning
 from tests.conftest import at
 from tests.people import a_gym
-from tests.training import sore_back, trained
+from tests.training import searched, sore_back, trained
 
 pytestmark = pytest.mark.django_db
 NOON = at("2026-11-24 12:00")
@@ -16,7 +16,7 @@ NOON = at("2026-11-24 12:00")
 
 @pytest.fixture
 def episode(lifter, coach, clock):
-    return sore_back(lifter, coach)
+    return searched(sore_back(lifter, coach))
 
 
 @pytest.fixture

@@ -44,7 +44,7 @@ def test_the_first_set_by_the_model_is_at_most_half_the_usual_load_and_can_be_lo
 def test_the_page_says_the_chance_and_what_is_known_in_words(signed_in, lifter):
     search = by_model(signed_in, lifter)
     page = shown(signed_in, search)
-    assert re.search(r"The chance that it is too much: about one in \w+\.", page)
+    assert re.search(r"About once in \w+ too much\.", page)
     assert "nine times in ten the border lies" in page
     assert "height-load" in page
     assert "N·m" not in page

@@ -14,7 +14,7 @@ from floorward.actions.mornings import Answer, record_morning
 from floorward.storage.models import Lifter, MorningCheck, Screening
 from tests.conftest import at
 from tests.people import INES, a_lifter
-from tests.training import sore_back, trained
+from tests.training import searched, sore_back, trained
 
 pytestmark = pytest.mark.django_db
 NOON = at("2026-11-24 12:00")
@@ -97,7 +97,7 @@ def test_after_the_screen_comes_the_search(page, episode):
 
 
 def test_after_training_the_morning_is_waited_for_then_asked_then_decided(page, episode):
-    trained(episode, "2026-11-23", "95")
+    trained(searched(episode), "2026-11-23", "95")
     assert "the morning is still to come" in page(when="2026-11-23 21:00")
     assert "No morning answer yet, so no step forward" in page()
     settled(episode)
@@ -106,7 +106,7 @@ def test_after_training_the_morning_is_waited_for_then_asked_then_decided(page, 
 
 
 def test_after_the_decision_comes_the_plan(page, episode, coach):
-    session = trained(episode, "2026-11-23", "95")
+    session = trained(searched(episode), "2026-11-23", "95")
     settled(episode)
     decide(session, "deadlift", seen=proposal_for(episode, "deadlift", NOON).seen, by=coach, now=NOON)
     assert "Forward: 97.5 kg next" in page()
@@ -146,7 +146,7 @@ def test_without_a_public_address_the_page_says_why_phones_cannot_reach_it(
 
 
 def test_progress_tells_every_step_with_rule_numbers_and_protocol(page, episode, coach):
-    session = trained(episode, "2026-11-23", "95")
+    session = trained(searched(episode), "2026-11-23", "95")
     settled(episode)
     hold = proposal_for(episode, "deadlift", NOON)
     from floorward.actions.decisions import choices

@@ -104,7 +104,8 @@ def comparison_of(lifter: Lifter, asked: Asked) -> Comparison | None:
         stock=stock,
         compared=compared,
         load=load,
-        region=asked.region or (Region(episode.region) if episode else Region.LOW_BACK),
+        region=asked.region
+        or (Region(episode.region) if episode and episode.region in set(Region) else Region.LOW_BACK),
         start=None if lock else start,
         why_none=_why_none(lock, hurting, start),
     )

@@ -10,12 +10,11 @@ from decimal import Decimal
 from typing import Any
 
 from floorward.actions.lifters import consent_of
-from floorward.actions.model_steps import Says, facts_of, model_step
+from floorward.actions.model_steps import Says, says_on
 from floorward.actions.outdated import mark_outdated
 from floorward.actions.proposals import Proposal, all_proposals, proposal_for, proposals
-from floorward.actions.tolerances import log_of
 from floorward.core.findings import Finding, Weight, refused
-from floorward.core.plan_change import Changed, next_load, override_findings
+from floorward.core.plan_change import next_load, override_findings
 from floorward.core.rules import Change, Ruling, StepSize
 from floorward.errors import Refused
 from floorward.storage.models import Decision, Episode, Session, Staff, Trace
@@ -32,13 +31,17 @@ __all__ = [
     "proposal_for",
     "proposals",
     "proposed",
+    "ruled",
     "says_of",
 ]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Choice:
-    """What may be decided. `key` names it on the page: proposed, forward, lower, hold, back, raise, stop or load."""
+    """What may be decided. `key` names it on the page: proposed, ruled, forward, lower, hold, back, raise, stop or load.
+
+    What the rules alone lead to (`ruled`) needs no reason beside the one that the proposal was given with.
+    """
 
     key: str
     change: Change
@@ -51,6 +54,13 @@ def proposed(proposal: Proposal) -> Choice:
     """The proposal as a choice."""
     plan = proposal.plan
     return _choice(proposal, "proposed", proposal.change, plan.load, plan.height_mm)
+
+
+def ruled(proposal: Proposal) -> Choice | None:
+    """What the rules alone lead to, where the model made the step shorter."""
+    if not proposal.rules_further:
+        return None
+    return _choice(proposal, "ruled", proposal.ruling.change, proposal.ruled.load, proposal.ruled.height_mm)
 
 
 def choices(proposal: Proposal) -> tuple[Choice, ...]:
@@ -66,8 +76,8 @@ def choices(proposal: Proposal) -> tuple[Choice, ...]:
         *(_choice(proposal, "raise", Change.BACK, last.load, mm) for mm in higher),
         _choice(proposal, "stop", Change.STOP, None, 0),
     ]
-    first = proposed(proposal)
-    taken = {(first.load, first.height_mm)}
+    first, further = proposed(proposal), ruled(proposal)
+    taken = {(one.load, one.height_mm) for one in (first, further) if one}
     found = []
     for offer in offers:
         place = (offer.load, offer.height_mm)
@@ -78,16 +88,11 @@ def choices(proposal: Proposal) -> tuple[Choice, ...]:
 
 
 def says_of(proposal: Proposal) -> Says | None:
-    """What the model says of the proposed load, with the three sets that moved it most; None where it has no say.
+    """What the model says of the proposal, with the three sets that moved it most; None where it has no say.
 
-    A stop and a change of height or variation are the rules' alone.
+    A stop and a change of variation are the rules' alone.
     """
-    plan = proposal.plan
-    if plan.load is None or plan.changed not in {Changed.NOTHING, Changed.LOAD}:
-        return None
-    log = log_of(proposal.episode)
-    step = model_step(log, proposal.trained, proposal.reach.loads, plan.load)
-    return Says(step=step, facts=facts_of(log, proposal.last.day)) if step else None
+    return says_on(proposal.log, proposal.trained, proposal.reach.loads, proposal.plan)
 
 
 def own_load(proposal: Proposal, load: Decimal) -> Choice:
@@ -98,9 +103,10 @@ def own_load(proposal: Proposal, load: Decimal) -> Choice:
 
 
 def choice_findings(proposal: Proposal, choice: Choice) -> tuple[Finding, ...]:
-    """What forbids `choice`; empty when it may be taken. The proposal itself always may, and so may a stop."""
+    """What forbids `choice`; empty when it may be taken. The proposal always may, what the rules lead to, and a stop."""
     plan, last = proposal.plan, proposal.last
-    if choice.load is None or (choice.load, choice.height_mm) == (plan.load, plan.height_mm):
+    unopposed = {(each.load, each.height_mm) for each in (plan, proposal.ruled)}
+    if choice.load is None or (choice.load, choice.height_mm) in unopposed:
         return ()
     reach, settled = proposal.reach, proposal.settled
     found = list(
@@ -140,7 +146,7 @@ def decide(
         proposal = _fresh(session, lift, seen, now)
         taken = choice or proposed(proposal)
         other = (taken.load, taken.height_mm) != (proposal.plan.load, proposal.plan.height_mm)
-        if other and not reason.strip():
+        if other and taken.key != "ruled" and not reason.strip():
             raise Refused("reason-needed")
         for finding in choice_findings(proposal, taken):
             raise Refused(finding.code, **finding.numbers)

@@ -1,11 +1,12 @@
-"""What the tolerance model says of a step: how likely a load is too much, which lighter one it would take, and why.
+"""What the tolerance model makes of a step: how likely a set is too much, how far forward it would go, and why.
 
-The rules come first and their load stands; what the model would take is told beside it, for the coach to choose.
+The rules come first: the model never takes more than they lead to. A step forward it may shorten, down to a hold at what was just
+done; a hold, a step back and a stop it leaves as they are, and tells beside them what it would take.
 It reads what was known on the morning after the training, so that nothing changes from one day to the next by itself.
 """
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import date
 from decimal import Decimal
 
@@ -13,38 +14,66 @@ import numpy as np
 
 from floorward.actions.asked import Asked
 from floorward.actions.exposures import Trained
-from floorward.actions.tolerances import Log, kg, name_of
+from floorward.actions.reach import full_mm
+from floorward.actions.tolerances import Log, asked_by, kg, name_at, setup_of
 from floorward.core.days import morning_of
+from floorward.core.exposures import Change
 from floorward.core.facts import facts
 from floorward.core.loadable import at_or_under
 from floorward.core.odds import one_in
-from floorward.core.steps import bearable_load
+from floorward.core.plan_change import Changed, PlannedChange
+from floorward.core.steps import bearable_load, forward_load
 from floorward.core.tolerance import Tolerance, chance_unacceptable, demand_quantiles
+from floorward.maths.posterior_interval import Array
 from floorward.storage.models import DoneSet
+from floorward.tables import value
 from floorward.units import Unit
 
 _BORDER = (0.05, 0.95)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class ModelStep:
-    """The model on one load of one set-up.
+class Reading:
+    """The model on one set-up.
 
     Attributes:
-        load: the heaviest load, up to what the rules lead to, that should be bearable.
-        ruled: what the rules lead to.
-        odds: at `load` a set is too much about once in so many; 0 hardly, 1 more likely than not.
-        ruled_odds: the same at `ruled`.
-        low, high: where the border lies nine times in ten on this set-up; None under the lightest load.
+        loads: what can be loaded, ascending, in `unit`.
+        chances: that a set at each of them is too much.
+        name, bend: of the set-up in the log.
     """
 
-    load: Decimal
-    ruled: Decimal
+    tolerance: Tolerance
+    asked: Asked
+    name: str
+    bend: float
+    loads: tuple[Decimal, ...]
     unit: Unit
+    chances: Array
+
+    def chance(self, load: Decimal) -> float:
+        """That a set at `load` is too much."""
+        return float(self.chances[self.loads.index(load)])
+
+    def odds(self, load: Decimal) -> str:
+        """The same as it is said: once in so many; 0 hardly, 1 more likely than not."""
+        return str(one_in(self.chance(load)))
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Advice:
+    """The next exposure by rules and model.
+
+    Attributes:
+        plan: no further than the rules lead.
+        limit: why it is less; empty where it is what the rules lead to.
+        odds: a set of `plan` is too much about once in so many; 0 hardly, 1 more likely than not.
+        ruled_odds: the same of what the rules lead to.
+    """
+
+    plan: PlannedChange
+    limit: str
     odds: str
     ruled_odds: str
-    low: Decimal | None
-    high: Decimal | None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -65,33 +94,82 @@ class FactRow:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Says:
-    """The model on a proposal, and the reports that moved it most."""
+    """The model on a proposal, and the reports that moved it most.
 
-    step: ModelStep
+    Attributes:
+        lighter: what it would take under a hold or a step back of the rules; None where it would take the same.
+        low, high: where the border lies nine times in ten on this set-up; None under the lightest load.
+    """
+
+    odds: str
+    lighter: Decimal | None
+    low: Decimal | None
+    high: Decimal | None
     facts: tuple[FactRow, ...]
 
-    @property
-    def lighter(self) -> bool:
-        """Whether the model would take less than the rules lead to."""
-        return self.step.load < self.step.ruled
 
-
-def model_step(
-    log: Log | None, newest: Trained, loads: Sequence[Decimal], ruled: Decimal
-) -> ModelStep | None:
-    """The model on the step from `newest` to the load `ruled`; None where it knows nothing of the lift."""
-    asked = log.asked(newest.pattern) if log else None
-    if log is None or asked is None or ruled not in loads:
+def reading_of(
+    log: Log | None, newest: Trained, loads: Sequence[Decimal], height_mm: int | None = None
+) -> Reading | None:
+    """The model on the set-up of `newest`, or on the same at another height; None where it knows nothing of it."""
+    if log is None:
         return None
-    tolerance = log.tolerance(morning_of(newest.exposure.day))
-    key, bend = _variation(log, newest, asked)
-    demands = asked.demands(tuple(kg(load, newest.unit) for load in loads))
-    chances = chance_unacceptable(tolerance, np.asarray(demands), key, bend)
-    load = bearable_load(loads, chances, ruled, ruled)
-    said = {at: str(one_in(float(chances[loads.index(at)]))) for at in (load, ruled)}
-    low, high = _border(tolerance, asked, key, bend, loads, newest.unit)
-    return ModelStep(
-        load=load, ruled=ruled, unit=newest.unit, odds=said[load], ruled_odds=said[ruled], low=low, high=high
+    setup = setup_of(newest.pattern)
+    if height_mm is not None and height_mm != setup.height_mm:
+        setup = replace(setup, height_mm=height_mm)
+    name = name_at(log.episode, setup, full_mm(newest.pattern))
+    asked = asked_by(log.episode, setup) if name else log.full
+    if asked is None:
+        return None
+    tolerance = log.open_to([name]).tolerance(morning_of(newest.exposure.day))
+    bend = asked.bend - log.full.bend if name else 0.0
+    demands = np.asarray(asked.demands(tuple(kg(load, newest.unit) for load in loads)))
+    return Reading(
+        tolerance=tolerance,
+        asked=asked,
+        name=name,
+        bend=bend,
+        loads=tuple(loads),
+        unit=newest.unit,
+        chances=chance_unacceptable(tolerance, demands, name, bend),
+    )
+
+
+def advice_on(
+    log: Log | None, newest: Trained, loads: Sequence[Decimal], ruled: PlannedChange, change: Change
+) -> Advice | None:
+    """The model on what the rules lead to; None where it has no say: a stop, another variation, a lift it does not know."""
+    if ruled.load is None or ruled.load not in loads or ruled.changed in {Changed.STOP, Changed.VARIATION}:
+        return None
+    reading = reading_of(log, newest, loads, ruled.height_mm)
+    if reading is None:
+        return None
+    plan, limit = ruled, ""
+    if change is Change.FORWARD and ruled.changed is Changed.LOAD:
+        plan, limit = _shorter(reading, newest, ruled)
+    if change is Change.FORWARD and ruled.changed is Changed.HEIGHT and _too_likely(reading, ruled.load):
+        plan, limit = _as_it_was(newest, ruled), "model-bar"
+    here = reading if plan.height_mm == ruled.height_mm else reading_of(log, newest, loads)
+    if here is None or plan.load is None:
+        return None
+    return Advice(plan=plan, limit=limit, odds=here.odds(plan.load), ruled_odds=reading.odds(ruled.load))
+
+
+def says_on(log: Log | None, newest: Trained, loads: Sequence[Decimal], plan: PlannedChange) -> Says | None:
+    """What stands behind `plan`: where the border lies, what the model alone would take, and the sets that moved it most."""
+    if plan.load is None or plan.load not in loads or plan.changed in {Changed.STOP, Changed.VARIATION}:
+        return None
+    reading = reading_of(log, newest, loads, plan.height_mm)
+    if reading is None:
+        return None
+    alone = bearable_load(loads, reading.chances, plan.load, plan.load)
+    low, high = _border(reading)
+    return Says(
+        odds=reading.odds(plan.load),
+        lighter=alone if alone < min(plan.load, newest.exposure.load) else None,
+        low=low,
+        high=high,
+        facts=facts_of(log, newest.exposure.day),
     )
 
 
@@ -114,15 +192,29 @@ def facts_of(log: Log | None, day: date) -> tuple[FactRow, ...]:
     )
 
 
-def _variation(log: Log, newest: Trained, asked: Asked) -> tuple[str, float]:
-    key = name_of(log.episode, newest.pattern)
-    return (key, asked.bend - log.full.bend) if key in log.priors.variations else ("", 0.0)
+def _shorter(reading: Reading, newest: Trained, ruled: PlannedChange) -> tuple[PlannedChange, str]:
+    """The step forward, as far as it is likely enough to be borne."""
+    stay = at_or_under(reading.loads, newest.exposure.load)
+    if stay is None or ruled.load is None or ruled.load <= stay:
+        return ruled, ""
+    load = forward_load(reading.loads, reading.chances, stay, ruled.load)
+    if load == ruled.load:
+        return ruled, ""
+    if load > stay:
+        return replace(ruled, load=load), "model-eases"
+    return replace(_as_it_was(newest, ruled), load=load), "model-holds"
 
 
-def _border(
-    tolerance: Tolerance, asked: Asked, key: str, bend: float, loads: Sequence[Decimal], unit: Unit
-) -> tuple[Decimal | None, Decimal | None]:
-    one = kg(Decimal(1), unit)
-    found = demand_quantiles(tolerance, _BORDER, key, bend)
-    low, high = (Decimal(repr(round(asked.load_kg(demand) / one, 4))) for demand in found)
-    return at_or_under(loads, low), at_or_under(loads, high)
+def _as_it_was(newest: Trained, ruled: PlannedChange) -> PlannedChange:
+    return replace(ruled, changed=Changed.NOTHING, height_mm=newest.exposure.height_mm)
+
+
+def _too_likely(reading: Reading, load: Decimal) -> bool:
+    return reading.chance(load) > float(value("tolerance", "step", "unacceptable_chance"))
+
+
+def _border(reading: Reading) -> tuple[Decimal | None, Decimal | None]:
+    one = kg(Decimal(1), reading.unit)
+    found = demand_quantiles(reading.tolerance, _BORDER, reading.name, reading.bend)
+    low, high = (Decimal(repr(round(reading.asked.load_kg(demand) / one, 4))) for demand in found)
+    return at_or_under(reading.loads, low), at_or_under(reading.loads, high)

@@ -1,6 +1,6 @@
 """Progress: what was trained, how it hurt, what was decided and by which rule; newest first, a page at a time."""
 
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 from datetime import date, datetime, timedelta
 
@@ -8,10 +8,17 @@ from floorward.actions.exposures import Trained
 from floorward.actions.histories import in_unit, trained_between
 from floorward.actions.lifters import consent_of
 from floorward.actions.mornings import gym_day
-from floorward.actions.reach import full_mm
+from floorward.actions.outlook import Outlook, outlook_of
+from floorward.actions.proposals import all_proposals
+from floorward.actions.reach import full_mm, snapped_mm
 from floorward.actions.reviews import ReviewLine, review_lines, reviews_of
+from floorward.actions.rigging import stock_of
+from floorward.actions.tolerances import log_of, scored
+from floorward.actions.tracks import Track, tracks_of
 from floorward.core.days import morning_of
 from floorward.core.findings import Finding
+from floorward.core.general_course import general_course
+from floorward.core.records import Region
 from floorward.core.rules import Exposure
 from floorward.reports.drawings.height_load import height_load_map
 from floorward.reports.drawings.map_scale import HeightLoadMap, MapSet
@@ -20,11 +27,14 @@ from floorward.reports.drawings.mark import sign
 from floorward.reports.drawings.pain_chart import PainCourse, PainDay, pain_chart, pain_table
 from floorward.reports.drawings.svg import Drawing
 from floorward.reports.reasons import reasons
+from floorward.reports.wording import lift_name, word
 from floorward.storage.models import Decision, DoneSet, Episode, Lifter, MorningCheck
 from floorward.tables import value
 from floorward.units import Unit
 
 Checks = Mapping[date, MorningCheck]
+
+_MOST_SETS = 400  # the map shows the heaviest of a day; older sets than these are in the list
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -67,6 +77,8 @@ class ProgressView:
         first, newest: the oldest and newest exposure of the provoking lift among those drawn.
         steps: of this page, newest first; `older` is where the next page begins, None at the end.
         pain, height_load: None while nothing was trained; the map only of lifts pulled from a height.
+        outlook: when the old load should be back; None where nothing can be said.
+        tracks: the full lift and every other set-up side by side.
         kept: whether a consent is in force; without one the page is empty.
     """
 
@@ -83,6 +95,13 @@ class ProgressView:
     reviews: tuple[ReviewLine, ...]
     today: date
     kept: bool
+    outlook: Outlook | None = None
+    tracks: tuple[Track, ...] = ()
+
+    @property
+    def has_beside(self) -> bool:
+        """Whether the map has sets of other lifts."""
+        return any(track.lift != self.episode.lift and track.newest.height_mm for track in self.tracks)
 
     @property
     def shown_episode(self) -> Episode | None:
@@ -111,6 +130,7 @@ def progress_view(
         trained_between(episode, _last_day(episode, today) - _days("charts"), today) if kept else ((), {})
     )
     main = [row for row in drawn if row.lift == episode.lift]
+    sets = scored([episode]) if kept else []
     return ProgressView(
         episode=episode,
         day_number=(today - episode.since).days,
@@ -121,11 +141,19 @@ def progress_view(
         older=older,
         is_newest_page=before is None,
         pain=_pain(episode, drawn, checks, today) if drawn or checks else None,
-        height_load=_map(episode, main, today),
+        height_load=_map(episode, main, sets, today),
         reviews=review_lines(reviews_of(episode, now), today) if kept and episode.closed_at is None else (),
         today=today,
         kept=kept,
+        outlook=_outlook(episode, main, now) if main and episode.closed_at is None else None,
+        tracks=tracks_of(episode, sets, log_of(episode), stock_of(lifter.gym), today) if sets else (),
     )
+
+
+def _outlook(episode: Episode, rows: Sequence[Trained], now: datetime) -> Outlook | None:
+    proposals = all_proposals(episode, now)
+    proposal = next((row for row in proposals if row.lift == episode.lift), None)
+    return outlook_of(proposal, rows, gym_day(episode.lifter.gym, now))
 
 
 def _days(name: str) -> timedelta:
@@ -194,10 +222,19 @@ def _pain(episode: Episode, rows: Sequence[Trained], checks: Checks, today: date
         today=(_last_shown(episode, days, today) - episode.since).days,
         ceiling=gym.ceiling_finding,
         limit=gym.ceiling_set,
+        general=_general(episode, today),
+        general_who=word("drawing", "clinic"),
     )
     return Pictures(
         wide=pain_chart(course, wide=True), narrow=pain_chart(course, wide=False), table=pain_table(course)
     )
+
+
+def _general(episode: Episode, today: date) -> tuple[tuple[float, float, float], ...]:
+    """The general course, known for the low back only, a little beyond today."""
+    if episode.region != Region.LOW_BACK:
+        return ()
+    return general_course(tuple(range((today - episode.since).days + 15)))
 
 
 def _last_shown(episode: Episode, days: Sequence[date], today: date) -> date:
@@ -216,26 +253,20 @@ def _pain_day(number: int, exposures: Sequence[Exposure], check: MorningCheck | 
     )
 
 
-def _map(episode: Episode, rows: Sequence[Trained], today: date) -> Pictures | None:
-    """The map of the provoking lift, where it is pulled from a height: one set a session, and the tests."""
+def _map(episode: Episode, rows: Sequence[Trained], sets: Sequence[DoneSet], today: date) -> Pictures | None:
+    """The map of the provoking lift, where it is pulled from a height: every scored set that has a height, of other lifts too."""
     if not rows or not rows[-1].exposure.height_mm:
         return None
     unit, floor = rows[-1].unit, full_mm(rows[-1].pattern)
-    tests = DoneSet.objects.filter(
-        session__episode=episode, lift=episode.lift, kind=DoneSet.Kind.TEST, undone_at=None
-    )
-    tests = tests.filter(pain__isnull=False, session__day__gte=rows[0].exposure.day).select_related(
-        "session"
-    )[:40]
-    sets = sorted(
-        [*_tests(tests, episode, unit, today), *_trained(rows, episode, unit, today)], key=lambda row: row.day
-    )
+    since = rows[0].exposure.day
+    drawn = [row for row in sets if row.height_mm and row.session.day >= since]
+    marks = [_mark(row, episode, unit, today) for row in drawn[-_MOST_SETS:]]
     usual = float(in_unit(episode.usual_load, episode.unit, unit))
     chart = HeightLoadMap(
-        sets=tuple(sets),
+        sets=tuple(marks),
         old_load=(usual, floor) if usual else None,
         floor_mm=floor,
-        top_mm=_top(sets, floor),
+        top_mm=_top(marks, floor),
         unit=unit,
     )
     return Pictures(
@@ -251,31 +282,14 @@ def _top(sets: Sequence[MapSet], floor_mm: int) -> float:
     return floor_mm + max(150, 50 * (int(highest - floor_mm) // 50 + 2))
 
 
-def _tests(tests: Iterable[DoneSet], episode: Episode, unit: Unit, today: date) -> list[MapSet]:
-    return [
-        MapSet(
-            load=float(in_unit(row.load, row.unit, unit)),
-            height_mm=row.height_mm,
-            pain=row.pain or 0,
-            acceptable=bool(row.acceptable),
-            day=(row.session.day - episode.since).days,
-            reps=row.reps,
-            today=row.session.day == today,
-        )
-        for row in tests
-    ]
-
-
-def _trained(rows: Iterable[Trained], episode: Episode, unit: Unit, today: date) -> list[MapSet]:
-    return [
-        MapSet(
-            load=float(in_unit(row.exposure.load, row.unit, unit)),
-            height_mm=row.exposure.height_mm,
-            pain=row.exposure.during,
-            acceptable=row.exposure.acceptable,
-            day=(row.exposure.day - episode.since).days,
-            reps=row.exposure.reps,
-            today=row.exposure.day == today,
-        )
-        for row in rows
-    ]
+def _mark(row: DoneSet, episode: Episode, unit: Unit, today: date) -> MapSet:
+    return MapSet(
+        load=float(in_unit(row.load, row.unit, unit)),
+        height_mm=snapped_mm(row),
+        pain=row.pain or 0,
+        acceptable=row.acceptable is not False and not row.spreading,
+        day=(row.session.day - episode.since).days,
+        reps=row.reps,
+        today=row.session.day == today,
+        name="" if row.lift == episode.lift else lift_name(row.lift),
+    )

@@ -1,6 +1,6 @@
-"""What the rules propose after a session, worked out to what the gym can load and build.
+"""What rules and model propose after a session, worked out to what the gym can load and build.
 
-A proposal is worked out anew from the log each time it is asked for. Only what a coach decides is stored.
+The rules say which way and how far at most; where they say forward, the model may shorten the step. A proposal is worked out anew from the log each time it is asked for. Only what a coach decides is stored.
 """
 
 from collections.abc import Mapping, Sequence
@@ -11,9 +11,11 @@ from typing import Any
 
 from floorward.actions.exposures import Trained
 from floorward.actions.histories import History, history_of, in_unit
+from floorward.actions.model_steps import Advice, advice_on
 from floorward.actions.mornings import gym_day
 from floorward.actions.reach import Reach, reach_of, rig_at
 from floorward.actions.rigging import Rig, Stock, stock_of
+from floorward.actions.tolerances import Log, log_of
 from floorward.core.days import morning_of
 from floorward.core.findings import Finding
 from floorward.core.loadable import next_above
@@ -23,16 +25,20 @@ from floorward.core.rules import Change, Exposure, Ruling, propose, settled_in_r
 from floorward.reports.reasons import reasons
 from floorward.storage.models import Decision, Episode, Gym, MorningCheck
 from floorward.tables import value
-from floorward.units import Unit
+from floorward.units import Unit, plain
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Proposal:
-    """What the rules say about one lift after its newest session.
+    """What rules and model say about one lift after its newest session.
 
     Attributes:
-        change: which way, once plates and blocks are reckoned with: a step forward that cannot be loaded holds.
+        change: which way, once plates, blocks and the model are reckoned with: a step forward that cannot be loaded, or is likely
+            to be too much, holds.
         plan: the next load and height; both None where the lift stops.
+        ruled: the same by the rules alone.
+        log: what the model read; None where it does not know the painful lift.
+        odds: a set of `plan` is too much about once in so many; 0 hardly, 1 more likely than not, empty where the model has no say.
         numbers: what the rule read and what iron and wood did to it; kept with a decision.
         reasons: why, in the order to be read.
         rig: what goes on the bar and under it; None where the lift stops.
@@ -51,6 +57,9 @@ class Proposal:
     ruling: Ruling
     change: Change
     plan: PlannedChange
+    ruled: PlannedChange
+    log: Log | None
+    odds: str
     numbers: Mapping[str, Any] = field(hash=False)
     reasons: tuple[Finding, ...]
     rig: Rig | None
@@ -78,6 +87,11 @@ class Proposal:
         return _rise(self.last.height_mm, self.reach.full_mm)
 
     @property
+    def rules_further(self) -> bool:
+        """Whether the rules alone lead further than the plan."""
+        return (self.plan.load, self.plan.height_mm) != (self.ruled.load, self.ruled.height_mm)
+
+    @property
     def decided(self) -> bool:
         """Whether a decision stands on these very numbers."""
         return self.decision is not None and not self.decision.outdated
@@ -94,7 +108,8 @@ def proposals(episode: Episode, now: datetime) -> tuple[Proposal, ...]:
 def all_proposals(episode: Episode, now: datetime) -> tuple[Proposal, ...]:
     """The same, with what was decided already."""
     today = gym_day(episode.lifter.gym, now)
-    return proposals_from(history_of(episode, today), stock_of(episode.lifter.gym), today)
+    history = history_of(episode, today)
+    return proposals_from(history, stock_of(episode.lifter.gym), today, log_of(episode))
 
 
 def proposal_for(episode: Episode, lift: str, now: datetime) -> Proposal | None:
@@ -102,11 +117,11 @@ def proposal_for(episode: Episode, lift: str, now: datetime) -> Proposal | None:
     return next((row for row in all_proposals(episode, now) if row.lift == lift), None)
 
 
-def proposals_from(history: History, stock: Stock, today: date) -> tuple[Proposal, ...]:
-    """The proposals of a history that has been read."""
+def proposals_from(history: History, stock: Stock, today: date, log: Log | None) -> tuple[Proposal, ...]:
+    """The proposals of a history that has been read, with the log of its episode."""
     if not history.kept:
         return ()
-    return tuple(_proposal(history, history.of(lift), stock, today) for lift in history.lifts)
+    return tuple(_proposal(history, history.of(lift), stock, today, log) for lift in history.lifts)
 
 
 def protocol_of(gym: Gym) -> Protocol:
@@ -131,12 +146,14 @@ def numbers_of(ruling: Ruling, last: Exposure, *, limit: str = "") -> dict[str, 
     return {name: _plain(number) for name, number in {**done, **ruling.numbers}.items()}
 
 
-def _proposal(history: History, rows: Sequence[Trained], stock: Stock, today: date) -> Proposal:
+def _proposal(
+    history: History, rows: Sequence[Trained], stock: Stock, today: date, log: Log | None
+) -> Proposal:
     newest, protocol = rows[-1], protocol_of(history.episode.lifter.gym)
     exposures, last, reach = _comparable(rows), newest.exposure, reach_of(newest.pattern, stock)
     ruling = _ruling(history, newest, exposures, protocol, today)
     settled, whole = settled_in_row(exposures, protocol), _whole(history, newest, reach)
-    plan = plan_change(
+    ruled = plan_change(
         ruling,
         load=last.load,
         height_mm=last.height_mm,
@@ -146,7 +163,10 @@ def _proposal(history: History, rows: Sequence[Trained], stock: Stock, today: da
         protocol=protocol,
         settled_in_row=settled,
     )
-    numbers = numbers_of(ruling, last, limit=_limit(ruling, plan, last, reach, whole=whole))
+    advice = advice_on(log, newest, reach.loads, ruled, ruling.change)
+    plan = advice.plan if advice else ruled
+    limit = _limit(ruling, ruled, last, reach, whole=whole)
+    numbers = numbers_of(ruling, last, limit=limit) | _modelled(advice, ruled, newest)
     decision = history.decisions.get((newest.session.pk, newest.lift))
     return Proposal(
         episode=history.episode,
@@ -156,6 +176,9 @@ def _proposal(history: History, rows: Sequence[Trained], stock: Stock, today: da
         ruling=ruling,
         change=_change(ruling, plan),
         plan=plan,
+        ruled=ruled,
+        log=log,
+        odds=advice.odds if advice else "",
         numbers=numbers,
         reasons=reasons(ruling.code, numbers),
         rig=_planned_rig(newest, stock, plan),
@@ -167,6 +190,20 @@ def _proposal(history: History, rows: Sequence[Trained], stock: Stock, today: da
         awaits_morning=last.morning is None and (today - last.day).days <= value("decisions", "late_morning"),
         seen=_seen(ruling, plan, last, decision),
     )
+
+
+def _modelled(advice: Advice | None, ruled: PlannedChange, newest: Trained) -> dict[str, Any]:
+    """The numbers behind a step that the model shortened, as they are kept with a decision; none where it did not."""
+    if advice is None or not advice.limit or ruled.load is None or advice.plan.load is None:
+        return {}
+    return {
+        "limit": advice.limit,
+        "unit": newest.unit,
+        "ruled_load": plain(ruled.load),
+        "ruled_odds": advice.ruled_odds,
+        "next_load": plain(advice.plan.load),
+        "next_odds": advice.odds,
+    }
 
 
 def _ruling(

@@ -36,6 +36,8 @@ def accepted_pull(episode: Episode, standing: Standing) -> Accepted | None:
     load = standing.accepted or standing.load
     if lift is None or lift.family is not Family.PULL or load is None or standing.source is Source.STOPPED:
         return None
+    if episode.region not in set(Region):
+        return None
     setup = SetUp(lift=episode.lift, height_mm=standing.height_mm)
     mass = Mass(load, Unit(standing.unit))
     return Accepted(setup=setup, load=mass, region=Region(episode.region), full_range=standing.full_range)

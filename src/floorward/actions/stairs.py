@@ -83,7 +83,8 @@ def stairs_of(lifter: Lifter, first: str = "") -> Stairs:
     if consent_of(lifter) is None:
         return Stairs(episode=None, missing="no-consent")
     stock, lock = stock_of(lifter.gym), lock_of(lifter)
-    start = None if lock else accepted_start(episode, stock)
+    known = episode.region in set(Region)
+    start = accepted_start(episode, stock) if known and not lock else None
     if start is None:
         return Stairs(episode=episode, lock=lock, missing=_why_none(episode, lock))
     return _built_stairs(episode, start, stock, first)
@@ -93,7 +94,8 @@ def _why_none(episode: Episode, lock: Lock | None) -> str:
     lift = catalogue().get(episode.lift)
     if lock is not None:
         return "stopped"
-    return "nothing-accepted" if lift and lift.linked and bar_kind(lift.key) else "not-modelled"
+    known = lift is not None and lift.linked and bar_kind(lift.key) and episode.region in set(Region)
+    return "nothing-accepted" if known else "not-modelled"
 
 
 def _built_stairs(episode: Episode, start: Start, stock: Stock, first: str) -> Stairs:

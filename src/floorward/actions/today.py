@@ -15,6 +15,7 @@ from floorward.actions.proposals import Proposal, proposals_from
 from floorward.actions.reviews import clock_history, to_hold
 from floorward.actions.rigging import stock_of
 from floorward.actions.sessions import turns
+from floorward.actions.tolerances import logs_of
 from floorward.core import clock
 from floorward.core.days import morning_of
 from floorward.reports.drawings.mark import mark, sign
@@ -36,7 +37,6 @@ def today_view(
     shown = {name: rows if name == whole else rows[:most] for name, rows in lanes.items()}
     return TodayView(
         day=today,
-        seen=frozenset(case.episode.lifter_id for case in found if case.kept),
         coach=coach,
         coaches=tuple(gym.staff.filter(is_active=True).order_by("name")),
         open_episodes=len(found),
@@ -116,14 +116,13 @@ def _in_session(gym: Gym, now: datetime, coach: Staff | None) -> tuple[InSession
 
 def _decide(gym: Gym, pairs: Sequence[tuple[Case, Newest]], today: date) -> tuple[ToDecide, ...]:
     """The slips in full: the proposals of the episodes that are shown, worked out together."""
-    read = (
-        histories(list({case.episode.pk: case.episode for case, _ in pairs}.values()), today) if pairs else {}
-    )
-    stock = stock_of(gym) if pairs else None
+    episodes = list({case.episode.pk: case.episode for case, _ in pairs}.values())
     worked: dict[tuple[int, str], Proposal] = {}
-    for number, history in read.items():
-        if stock is not None:
-            worked |= {(number, row.lift): row for row in proposals_from(history, stock, today)}
+    if episodes:
+        stock, logs = stock_of(gym), logs_of(episodes)
+        for number, history in histories(episodes, today).items():
+            for row in proposals_from(history, stock, today, logs[number]):
+                worked[number, row.lift] = row
     found = [(case, worked.get((case.episode.pk, row.lift))) for case, row in pairs]
     return tuple(
         ToDecide(who=_who(case, today), proposal=proposal, sign=sign(proposal.change))

@@ -75,7 +75,7 @@ def log_of(episode: Episode) -> Log | None:
 def logs_of(episodes: Sequence[Episode]) -> dict[int, Log | None]:
     """The logs of several episodes by their number, in two queries."""
     rows: dict[int, list[DoneSet]] = defaultdict(list)
-    for row in _scored(episodes):
+    for row in scored(episodes):
         rows[row.session.episode_id or 0].append(row)
     checks: dict[int, dict[date, MorningCheck]] = defaultdict(dict)
     for check in MorningCheck.objects.filter(episode__in=[episode.pk for episode in episodes]):
@@ -107,13 +107,19 @@ def setup_of(row: DoneSet) -> SetUp:
 
 def name_of(episode: Episode, row: DoneSet) -> str:
     """The name of a set's set-up in the log: empty for the painful lift done in full."""
-    setup = setup_of(row)
-    whole = setup.height_mm <= full_mm(row) and not setup.depth_deg and not setup.box_mm
+    return name_at(episode, setup_of(row), full_mm(row))
+
+
+def name_at(episode: Episode, setup: SetUp, whole_mm: int) -> str:
+    """The name of a set-up in the log, where a full lift starts at `whole_mm`."""
+    whole = setup.height_mm <= whole_mm and not setup.depth_deg and not setup.box_mm
     return "" if whole and setup.lift == episode.lift else key_of(setup)
 
 
 def asked_by(episode: Episode, setup: SetUp) -> Asked | None:
-    """What a set-up asks of the sore region."""
+    """What a set-up asks of the sore region; None where mechanics know nothing of the lift, or of the region."""
+    if episode.region not in set(Region):
+        return None
     return asked_of(reads.person(episode.lifter), Region(episode.region), setup)
 
 
@@ -137,7 +143,7 @@ def _priors(episode: Episode, full: Asked, variations: tuple[str, ...]) -> Prior
     )
 
 
-def _scored(episodes: Sequence[Episode]) -> list[DoneSet]:
+def scored(episodes: Sequence[Episode]) -> list[DoneSet]:
     """Work sets and tests of the sore regions whose pain is known, in order."""
     rows = DoneSet.objects.filter(
         session__episode__in=[episode.pk for episode in episodes],

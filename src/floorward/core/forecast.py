@@ -28,6 +28,7 @@ class Outset:
         loads: what can be loaded, ascending; demands: what each asks; usual: the old load.
         standing: of the lifter, one entry, with the next load's place.
         next_day: of the next session.
+        to_cap: whether the model may go up to the rules' cap, beyond the step that the protocol names.
     """
 
     state: Belief
@@ -38,6 +39,7 @@ class Outset:
     today: int
     next_day: int
     protocol: Protocol = SHIPPED
+    to_cap: bool = True
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -180,7 +182,7 @@ def _next(draws: _Draws, outset: Outset, now: Standing, scores: Scores, day: int
     after, step, open_to = played_rules.judged(now, scores, day, outset.protocol.profile, outset.protocol)
     ruled, most = played_rules.moved(after, step, outset.loads, outset.protocol)
     top = int(np.searchsorted(outset.loads, outset.usual, side="right")) - 1
-    most = np.minimum(np.where(open_to, np.maximum(most, ruled), ruled), max(top, 0))
+    most = np.minimum(np.where(open_to & outset.to_cap, np.maximum(most, ruled), ruled), max(top, 0))
     floor = played_rules.at_or_under(outset.loads, outset.loads[ruled] * (1.0 - setting("step", "ease_most")))
     return played_rules.at_place(after, np.maximum(np.minimum(most, _allowed(draws, outset)), floor))
 

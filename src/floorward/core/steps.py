@@ -1,7 +1,7 @@
 """The next load on a sore lift: what the rules allow, and no more than is likely to be bearable.
 
 The rules come first. Under them the heaviest load is chosen that is no likelier than 15 % to hurt more than the ceiling: up to the rules'
-cap where they say forward, else up to the load that they lead to. It may be lighter than that, by 20 % at most.
+cap where they say forward, but never under what was just done; else up to the load that they lead to, and up to 20 % under it.
 """
 
 from __future__ import annotations
@@ -103,9 +103,7 @@ def next_step(history: History, protocol: Protocol, today: date) -> Step:
     in_row = settled_in_row(history.exposures, protocol)
     ruled = next_load(ruling, last, history.loads, protocol, in_row)
     chances = _chances(history, tolerance)
-    load = (
-        None if ruled is None else bearable_load(history.loads, chances, _most(history, ruling, ruled), ruled)
-    )
+    load = None if ruled is None else _load(history, ruling, chances, ruled)
     return Step(
         load=load,
         change=_change(history, ruling, load),
@@ -133,6 +131,22 @@ def bearable_load(loads: Sequence[Decimal], chances: Array, most: Decimal, ruled
     return max((*open_to, floor))
 
 
+def forward_load(loads: Sequence[Decimal], chances: Array, stay: Decimal, most: Decimal) -> Decimal:
+    """The heaviest load up to `most` that is likely enough to be bearable; `stay` where none above it is.
+
+    A step forward never leads under what was just done.
+
+    Args:
+        loads: what can be loaded, ascending.
+        chances: that a set at each of them hurts more than the ceiling.
+        stay: the load just done.
+        most: the heaviest load that the rules leave open.
+    """
+    likely = chances <= setting("step", "unacceptable_chance")
+    open_to = [load for load, good in zip(loads, likely, strict=True) if good and stay < load <= most]
+    return max(open_to, default=stay)
+
+
 def reports_of(history: History) -> tuple[Report, ...]:
     """The log as the tolerance model reads it, in the order of the days."""
     own = [
@@ -151,8 +165,13 @@ def reports_of(history: History) -> tuple[Report, ...]:
     return tuple(sorted((*history.others, *own), key=lambda report: report.day))
 
 
-def step_forecast(history: History, step: Step, protocol: Protocol, today: date, seed: int) -> Forecast:
-    """When 90 % of the usual load should be back, if training goes on as the rules and the model let it."""
+def step_forecast(
+    history: History, step: Step, protocol: Protocol, today: date, seed: int, *, to_cap: bool = True
+) -> Forecast:
+    """When 90 % of the usual load should be back, if training goes on as the rules and the model let it.
+
+    `to_cap`: whether a step may be larger than the protocol's own, up to the rules' cap.
+    """
     day = (today - history.began).days
     if (reached := _reached(history)) is not None:
         return Forecast(p10_day=reached, p50_day=reached, p90_day=reached, share_not_by_26_weeks=0.0)
@@ -168,6 +187,7 @@ def step_forecast(history: History, step: Step, protocol: Protocol, today: date,
         today=day,
         next_day=max(day, last + int(setting("forecast", "spacing")[0])),
         protocol=protocol,
+        to_cap=to_cap,
     )
     return played.forecast(outset, seed)
 
@@ -184,6 +204,15 @@ def _most(history: History, ruling: Ruling, ruled: Decimal) -> Decimal:
         return ruled
     cap = at_or_under(history.loads, last * (100 + ruling.cap_percent) / 100) or ruled
     return max(cap, ruled)
+
+
+def _load(history: History, ruling: Ruling, chances: Array, ruled: Decimal) -> Decimal:
+    """What is taken of the load that the rules lead to."""
+    last, most = history.exposures[-1].load, _most(history, ruling, ruled)
+    stay = at_or_under(history.loads, last)
+    if stay is None or ruled <= last:
+        return bearable_load(history.loads, chances, most, ruled)
+    return forward_load(history.loads, chances, stay, most)
 
 
 def _chances(history: History, tolerance: Tolerance) -> Array:

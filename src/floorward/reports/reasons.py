@@ -7,6 +7,7 @@ from collections.abc import Mapping
 from typing import Any
 
 from floorward.core.findings import Finding
+from floorward.reports.wording import word
 
 Numbers = Mapping[str, Any]
 
@@ -17,7 +18,7 @@ def reasons(rule: str, numbers: Numbers) -> tuple[Finding, ...]:
     Args:
         rule: R0 to R8, E1, E2 or none.
         numbers: what the rule read: B, D, A, M and its own; `ruled`, the change it asked for; `rule`, the one underneath E1 and E2;
-            `limit`, the code of what iron and wood did to it.
+            `limit`, the code of what iron, wood or the model did to it.
     """
     filled, under, ruled = _filled(numbers), numbers.get("rule"), numbers.get("ruled", "")
     codes = [_code(under, ruled, numbers)] if under else []
@@ -68,8 +69,11 @@ def _nothing(numbers: Numbers) -> str:
 
 
 def _filled(numbers: Numbers) -> dict[str, Any]:
-    """The numbers with what sentences need besides: the worst pain, and how far the morning rose."""
+    """The numbers with what sentences need besides: the worst pain, how far the morning rose, and chances in words."""
     filled = dict(numbers)
+    for name in ("ruled", "next"):
+        if f"{name}_odds" in numbers:
+            filled[f"{name}_often"] = word("often", numbers[f"{name}_odds"])
     if filled.get("D") is not None:
         filled["worst"] = max(filled["D"], filled.get("A") or 0)
     if filled.get("M") is not None and filled.get("B") is not None:

@@ -27,11 +27,6 @@ FLOOR = frozenset(
         "people",
         "protocol",
         "phones",
-        "own-door",
-        "own-password",
-        "own-key",
-        "own-key-confirm",
-        "own-key-remove",
         "lifter",
         "session-today",
         "session",
@@ -62,21 +57,9 @@ COACH = frozenset(
 )
 # pages of answers that were kept: closed while no consent is in force
 KEPT = frozenset(
-    {
-        "outcome",
-        "clearance",
-        "change-episode",
-        "review",
-        "search",
-        "search-result",
-        "variations",
-        "note",
-        "lifter-archive",
-    }
+    {"outcome", "clearance", "change-episode", "review", "search", "search-result", "variations", "note"}
 )
-OWNER = frozenset(
-    {"new-person", "switch-person", "coaches", "trail", "erase-lifter", "person", "person-left"}
-)
+OWNER = frozenset({"new-person", "switch-person", "coaches", "trail"})
 UNTRACED = COACH | {
     "coaches",
     "card",
@@ -85,7 +68,6 @@ UNTRACED = COACH | {
     "new-link",
     "revoke-links",
     "own-trail",
-    "erase-lifter",
 }  # no health answer
 # from a number in the address to the lifter it belongs to
 PATHS = {
@@ -101,7 +83,6 @@ KINDS = {
     "questions": {"screen", "screen-unkept", "outcome", "clearance"},
     "morning": {"morning"},
     "note": {"note"},
-    "export": {"lifter-archive"},
     "session": {
         "session",
         "plan",

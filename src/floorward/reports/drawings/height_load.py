@@ -68,9 +68,9 @@ def shown_sets(sets: Iterable[MapSet], scale: Scale) -> list[Shown]:
 
 
 def _heaviest(sets: list[MapSet], days: int) -> list[MapSet]:
-    best: dict[tuple[int, float], int] = {}
+    best: dict[tuple[int, float, str], int] = {}
     for i, done in enumerate(sets):
-        key = (done.day // days, done.height_mm)
+        key = (done.day // days, done.height_mm, done.name)
         if done.acceptable and (key not in best or sets[best[key]].load <= done.load):
             best[key] = i
     return [done for i, done in enumerate(sets) if not done.acceptable or i in best.values()]
@@ -95,13 +95,17 @@ def _dodged(true: Spot, placed: dict[int, Shown], scale: Scale) -> Spot:
 
 def _trace(shown: list[Shown]) -> str:
     """The way so far, through the acceptable sets."""
-    way = [mark.true for mark in shown if mark.done.acceptable]
+    way = [mark.true for mark in shown if mark.done.acceptable and not mark.done.name]
     leaders = (path(line((mark.place, mark.true)), "l-dim") for mark in shown if mark.place != mark.true)
     return (path(line(way), "l-draw w-2") if len(way) > 1 else "") + "".join(leaders)
 
 
 def _set(mark: Shown, scale: Scale) -> str:
     (x, y), r = mark.place, scale.radius
+    if mark.done.acceptable and mark.done.name:
+        return disc(x, y, r, "set-beside") + words(
+            str(mark.done.pain), x, y + 4.7, class_="tb", anchor="middle"
+        )
     if mark.done.acceptable:
         return disc(x, y, r, "set-ok") + words(
             str(mark.done.pain), x, y + 4.7, class_="on-ink tb", anchor="middle"
@@ -151,7 +155,7 @@ def _first(
 
 def _ahead(chart: HeightLoadMap, scale: Scale, room: Room) -> str:
     """The way back: from the last set through small dashed rings to the old load."""
-    last = next((s for s in reversed(chart.sets) if s.acceptable), None)
+    last = next((s for s in reversed(chart.sets) if s.acceptable and not s.name), None)
     start = [scale.at((last.load, last.height_mm))] if last else []
     end = [scale.at(chart.old_load)] if chart.old_load else []
     way = [*start, *(scale.at(spot) for spot in chart.way_back), *end]

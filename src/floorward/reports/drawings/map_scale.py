@@ -16,6 +16,7 @@ class MapSet:
     Attributes:
         day: days since the episode began; sets of one day belong together.
         pain: worst in the set, 0 to 10.
+        name: of the lift where it is another than the map's; such a set stands beside the way, not on it.
     """
 
     load: float
@@ -25,6 +26,7 @@ class MapSet:
     day: int = 0
     reps: int = 0
     today: bool = False
+    name: str = ""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

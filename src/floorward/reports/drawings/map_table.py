@@ -41,7 +41,7 @@ def _set_row(done: MapSet, chart: HeightLoadMap) -> list[str]:
     return [
         str(done.day),
         _load(done.load, chart),
-        _height(done.height_mm, chart),
+        f"{done.name}, {_height(done.height_mm, chart)}" if done.name else _height(done.height_mm, chart),
         reps,
         str(done.pain),
         answer,

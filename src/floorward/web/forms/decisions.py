@@ -4,7 +4,7 @@ from typing import Any
 
 from django import forms
 
-from floorward.actions.decisions import Choice, Proposal, choice_findings, choices, own_load, proposed
+from floorward.actions.decisions import Choice, Proposal, choice_findings, choices, own_load, proposed, ruled
 from floorward.core.findings import Finding, Weight
 from floorward.units import Unit
 from floorward.web.forms.asking import AskingForm, MassField
@@ -25,8 +25,9 @@ class ChoiceForm(AskingForm):
         super().__init__(*args, **kwargs)
         self.proposal = proposal
         self.offers = choices(proposal)
-        first = proposed(proposal)
-        self.known = {offer.key: offer for offer in (first, *self.offers)}
+        self.ruled = ruled(proposal)
+        first = (proposed(proposal), *((self.ruled,) if self.ruled else ()))
+        self.known: dict[str, Choice] = {offer.key: offer for offer in (*first, *self.offers)}
         self.fields["choice"].choices = [(key, key) for key in (*self.known, OWN)]  # type: ignore[attr-defined]
         self.fields["load"].usual = proposal.unit  # type: ignore[attr-defined]
 
@@ -36,7 +37,7 @@ class ChoiceForm(AskingForm):
         if said["choice"] == OWN and said.get("load") is None:
             return (Finding(code="load-needed", field="load", weight=Weight.REFUSE),)
         found = list(choice_findings(self.proposal, self.taken()))
-        if said["choice"] != "proposed" and not said["reason"].strip():
+        if said["choice"] not in {"proposed", "ruled"} and not said["reason"].strip():
             found.append(Finding(code="reason-needed", field="reason", weight=Weight.REFUSE))
         return tuple(found)
 
