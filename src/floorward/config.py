@@ -4,6 +4,7 @@ DATA             folder of all data (default: ./data); DATA/gym is the gym's own
 PORT             port on 127.0.0.1 (default: 8000)
 PUBLIC_ADDRESS   address that lifters' phones reach, such as https://gym.example; unset: no QR codes are printed
 ALLOWED_HOSTS    further host names, separated by commas
+SESSION_IDLE_HOURS   hours without a page after which somebody must sign in again (default: 4)
 CLOCK_FILE       a file with an ISO time to use instead of the clock, for rehearsals and tests
 BACKUP_FOLDER, BACKUP_EVERY_HOURS, BACKUP_DAYS, BACKUP_WEEKS, BACKUP_PASSPHRASE   see storage/rotation.py and docs/how-to/backup.md
 """
@@ -58,7 +59,7 @@ def _sqlite(folder: str) -> dict[str, object]:
         "OPTIONS": {
             "transaction_mode": "IMMEDIATE",
             "timeout": 5,
-            "init_command": "PRAGMA journal_mode=WAL;PRAGMA synchronous=FULL;PRAGMA foreign_keys=ON;",
+            "init_command": "PRAGMA journal_mode=WAL;PRAGMA synchronous=FULL;PRAGMA foreign_keys=ON;PRAGMA secure_delete=ON;",
         },
     }
 
@@ -95,6 +96,7 @@ MIDDLEWARE = [
     "django.middleware.common.CommonMiddleware",
     "django.middleware.csrf.CsrfViewMiddleware",
     "django.contrib.auth.middleware.AuthenticationMiddleware",
+    "floorward.web.idle.idle",
     "django.contrib.auth.middleware.LoginRequiredMiddleware",
     "django.contrib.messages.middleware.MessageMiddleware",
     "django.middleware.clickjacking.XFrameOptionsMiddleware",
@@ -131,11 +133,19 @@ PASSWORD_HASHERS = [
     "django.contrib.auth.hashers.PBKDF2PasswordHasher",
 ]
 AUTH_PASSWORD_VALIDATORS = [
-    {"NAME": "django.contrib.auth.password_validation.UserAttributeSimilarityValidator"},
+    {
+        "NAME": "django.contrib.auth.password_validation.UserAttributeSimilarityValidator",
+        "OPTIONS": {"user_attributes": ("sign_in_name", "name")},
+    },
     {"NAME": "django.contrib.auth.password_validation.MinimumLengthValidator", "OPTIONS": {"min_length": 10}},
     {"NAME": "django.contrib.auth.password_validation.CommonPasswordValidator"},
+    {"NAME": "django.contrib.auth.password_validation.NumericPasswordValidator"},
 ]
 LOGIN_URL = "sign-in"
+SESSION_IDLE_S = 3600 * float(os.environ.get("SESSION_IDLE_HOURS", "4"))
+SESSION_LONGEST_S = SESSION_COOKIE_AGE = (
+    7 * 24 * 3600
+)  # then the password is asked for, however busy they were
 SESSION_COOKIE_HTTPONLY = True
 SESSION_COOKIE_SAMESITE = "Lax"
 SESSION_COOKIE_SECURE = CSRF_COOKIE_SECURE = PUBLIC_ADDRESS.startswith("https:")

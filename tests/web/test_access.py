@@ -42,9 +42,11 @@ EXPECTED = {
 
 # the kind of every page
 PAGES = {
-    "open": "start start-demo start-own leave-demo sign-in help help-table help-page service-worker away alive",
-    "link": "personal-link own-card own-calendar coach-calendar",
-    "own gym": "sign-out lifters today gym protocol people phones",
+    "open": "start start-demo start-own leave-demo sign-in sign-in-code help help-table help-page service-worker away alive",
+    "link": "personal-link own-card own-calendar coach-calendar own-data own-archive own-withdraw own-asking own-erase",
+    "own gym": """
+        sign-out lifters today gym protocol people phones
+        own-door own-password own-key own-key-confirm own-key-remove""",
     "gym's iron, changed": "add-piece new-lifter",
     "a piece of iron": "change-piece remove-piece",
     "to run the floor": """
@@ -55,9 +57,9 @@ PAGES = {
         new-episode change-episode close-episode reopen-episode screen-unkept screen outcome clearance note
         find search warm-up lower-start undo-test end-search search-result
         variations one-set move-set compare way-back decide review
-        own-trail build build-pin build-ban build-undo build-edit""",
+        lifter-archive own-trail build build-pin build-ban build-undo build-edit""",
     "owner": "new-person trail",
-    "owner, one row": "switch-person coaches",
+    "owner, one row": "switch-person coaches erase-lifter person person-left",
 }
 SENT_BY_OWNERS = {"protocol"}  # everybody may read it; what is sent there comes from an owner
 KIND = {name: kind for kind, names in PAGES.items() for name in names.split()}

@@ -84,12 +84,14 @@ class TodayView:
     """The page.
 
     Attributes:
+        seen: the numbers of the lifters of whose health something is shown.
         coach: whose lifters are shown; None for everybody's.
         open_episodes: of the lifters shown; `answered` of them this morning.
         counts: how many there are in each lane, by its name; `more` of them are not shown.
     """
 
     day: date
+    seen: frozenset[int]
     coach: Staff | None
     coaches: tuple[Staff, ...]
     open_episodes: int

@@ -37,6 +37,7 @@ def today_view(
     shown = {name: rows if name == whole else rows[:most] for name, rows in lanes.items()}
     return TodayView(
         day=today,
+        seen=frozenset(case.episode.lifter_id for case in found if case.kept),
         coach=coach,
         coaches=tuple(gym.staff.filter(is_active=True).order_by("name")),
         open_episodes=len(found),

@@ -34,11 +34,15 @@ def tables() -> dict[str, type[models.Model]]:
 
 def rows(alias: str, name: str) -> Iterator[Row]:
     """The rows of a table in the order of their keys."""
-    model = tables()[name]
-    columns = model._meta.concrete_fields  # noqa: SLF001 - Django's public way to a model's columns
-    stored = model._default_manager.using(alias).order_by("pk")  # noqa: SLF001
+    stored = tables()[name]._default_manager.using(alias).order_by("pk")  # noqa: SLF001
     for row in stored.iterator(chunk_size=AT_A_TIME):
-        yield {column.attname: _plain(getattr(row, column.attname)) for column in columns}
+        yield plain_row(row)
+
+
+def plain_row(row: models.Model) -> Row:
+    """A row as plain values, by column."""
+    columns = row._meta.concrete_fields  # noqa: SLF001 - Django's public way to a model's columns
+    return {column.attname: _plain(getattr(row, column.attname)) for column in columns}
 
 
 def everything(alias: str) -> dict[str, list[Row]]:

@@ -27,6 +27,11 @@ FLOOR = frozenset(
         "people",
         "protocol",
         "phones",
+        "own-door",
+        "own-password",
+        "own-key",
+        "own-key-confirm",
+        "own-key-remove",
         "lifter",
         "session-today",
         "session",
@@ -57,9 +62,21 @@ COACH = frozenset(
 )
 # pages of answers that were kept: closed while no consent is in force
 KEPT = frozenset(
-    {"outcome", "clearance", "change-episode", "review", "search", "search-result", "variations", "note"}
+    {
+        "outcome",
+        "clearance",
+        "change-episode",
+        "review",
+        "search",
+        "search-result",
+        "variations",
+        "note",
+        "lifter-archive",
+    }
 )
-OWNER = frozenset({"new-person", "switch-person", "coaches", "trail"})
+OWNER = frozenset(
+    {"new-person", "switch-person", "coaches", "trail", "erase-lifter", "person", "person-left"}
+)
 UNTRACED = COACH | {
     "coaches",
     "card",
@@ -68,6 +85,7 @@ UNTRACED = COACH | {
     "new-link",
     "revoke-links",
     "own-trail",
+    "erase-lifter",
 }  # no health answer
 # from a number in the address to the lifter it belongs to
 PATHS = {
@@ -83,6 +101,7 @@ KINDS = {
     "questions": {"screen", "screen-unkept", "outcome", "clearance"},
     "morning": {"morning"},
     "note": {"note"},
+    "export": {"lifter-archive"},
     "session": {
         "session",
         "plan",

@@ -1,6 +1,7 @@
 """Rows, by noun. Nothing outside `storage` and `actions` sees one being queried."""
 
 from floorward.storage.models.audit import AuditEntry
+from floorward.storage.models.door import Knock, RecoveryCode, SecondKey
 from floorward.storage.models.episode import Clearance, Episode, MorningCheck, Review, Screening
 from floorward.storage.models.gym import BarRow, BlockRow, BoxRow, CollarRow, Gym, PinsRow, PlateRow, Staff
 from floorward.storage.models.person import Assignment, BestSet, Consent, Lifter, PersonalLink
@@ -23,6 +24,7 @@ __all__ = [
     "DoneSet",
     "Episode",
     "Gym",
+    "Knock",
     "Lifter",
     "Line",
     "MorningCheck",
@@ -30,9 +32,11 @@ __all__ = [
     "PinsRow",
     "PlateRow",
     "Receipt",
+    "RecoveryCode",
     "Review",
     "Screening",
     "Search",
+    "SecondKey",
     "Session",
     "Staff",
     "Trace",

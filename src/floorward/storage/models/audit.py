@@ -1,10 +1,15 @@
-"""Who saw or changed whose health answers. Rows are only ever added: the database refuses to change or delete one."""
+"""Who saw or changed whose health answers. Rows are only ever added: the database refuses to delete one, or to change anything
+in it but the number of a lifter who was erased, to 0.
+"""
 
 from django.db import models
 
 
 class AuditEntry(models.Model):
-    """One look or change: numbers and a kind, never an answer. Staff and lifter are plain numbers, so that nothing cascades."""
+    """One look or change: numbers and a kind, never an answer. Staff and lifter are plain numbers, so that nothing cascades.
+
+    Staff number 0 is the lifter, by their own link; lifter number 0 is somebody who was erased.
+    """
 
     gym_number = models.BigIntegerField()
     lifter_number = models.BigIntegerField()

@@ -2,6 +2,7 @@
 
 from django.contrib.auth.base_user import AbstractBaseUser, BaseUserManager
 from django.db import models
+from django.utils.crypto import salted_hmac
 
 from floorward.core.records import BarKind
 from floorward.storage.models.fields import Versioned, mass, unit, units
@@ -59,6 +60,11 @@ class Staff(AbstractBaseUser):
 
     def __str__(self) -> str:
         return self.name
+
+    def _get_session_auth_hash(self, secret: str | None = None) -> str:
+        """What a session is bound to: a new password or another role ends every session there is."""
+        said = f"{self.password}\0{self.role}"
+        return salted_hmac("floorward.session", said, secret=secret, algorithm="sha256").hexdigest()
 
     @property
     def is_owner(self) -> bool:

@@ -28,6 +28,7 @@ class Lifter(Versioned):
     conventional_required = models.BooleanField(default=False)
     sumo_allowed = models.BooleanField(default=True)
     added_at = models.DateTimeField()
+    erasure_asked_at = models.DateTimeField(null=True, blank=True)
 
     class Meta:
         ordering = ["name", "id"]

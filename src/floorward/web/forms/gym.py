@@ -6,7 +6,6 @@ from decimal import Decimal
 from typing import Any
 
 from django import forms
-from django.contrib.auth.password_validation import validate_password
 
 from floorward.actions import iron
 from floorward.core import equipment
@@ -18,6 +17,7 @@ from floorward.storage import reads
 from floorward.storage.models import BarRow, BlockRow, CollarRow, Gym, PlateRow, Staff
 from floorward.units import Unit
 from floorward.web.forms.asking import AskingForm, LengthField, MassField
+from floorward.web.forms.start import checked_password
 
 
 class MillimetreField(LengthField):
@@ -290,6 +290,5 @@ class StaffForm(AskingForm):
         return name
 
     def clean_password(self) -> str:
-        """Long enough, and not a common one."""
-        validate_password(self.cleaned_data["password"])
-        return str(self.cleaned_data["password"])
+        """Long enough, not a common one, not their name."""
+        return checked_password(self.cleaned_data)

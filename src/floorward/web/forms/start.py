@@ -1,6 +1,7 @@
 """Opening one's own gym, and signing in."""
 
 import secrets
+from collections.abc import Mapping
 from functools import cache
 from importlib import resources
 from typing import Any
@@ -9,6 +10,7 @@ from zoneinfo import available_timezones
 from django import forms
 from django.contrib.auth.password_validation import validate_password
 
+from floorward.storage.models import Staff
 from floorward.units import Unit
 from floorward.web.forms.asking import AskingForm
 
@@ -29,6 +31,17 @@ def time_zones() -> list[tuple[str, str]]:
         for zone in sorted(available_timezones())
         if "/" in zone and not zone.startswith("Etc/")
     ]
+
+
+def checked_password(typed: Mapping[str, Any], name: str = "name") -> str:
+    """The password among what was typed, if it is long enough, not a common one, and not the person's name.
+
+    Raises:
+        ValidationError: it is none of these.
+    """
+    about = Staff(name=typed.get(name) or "", sign_in_name=typed.get("sign_in_name") or "")
+    validate_password(typed["password"], about)
+    return str(typed["password"])
 
 
 class OwnGymForm(AskingForm):
@@ -76,9 +89,8 @@ class OwnGymForm(AskingForm):
         return typed
 
     def clean_password(self) -> str:
-        """Long enough, and not a common one."""
-        validate_password(self.cleaned_data["password"])
-        return str(self.cleaned_data["password"])
+        """Long enough, not a common one, not the name."""
+        return checked_password(self.cleaned_data, "owner_name")
 
     def gym(self) -> dict[str, Any]:
         """What the action takes."""
@@ -90,3 +102,14 @@ class SignInForm(AskingForm):
 
     sign_in_name = forms.CharField(label="Name", max_length=60)
     password = forms.CharField(label="Password", widget=forms.PasswordInput)
+
+
+class CodeForm(AskingForm):
+    """A code of the second key, from the phone or from paper."""
+
+    code = forms.CharField(
+        label="Code from your phone",
+        max_length=40,
+        widget=forms.TextInput(attrs={"autocomplete": "one-time-code", "autofocus": True}),
+        help_text="Six digits. Without the phone, one of the codes you keep on paper.",
+    )

@@ -38,6 +38,12 @@ def words(code: str, table: str) -> str:
 
 
 @register.filter
+def held(table: str) -> str:
+    """What a lifter would call the rows of a table; its own name where no word is known."""
+    return wording.words("held").get(table, table)
+
+
+@register.filter
 def lift(key: str) -> str:
     """What coaches call a lift."""
     return wording.lift_name(key)

@@ -11,12 +11,12 @@ from django.utils import timezone
 from django.utils.dateparse import parse_date
 from django.views.decorators.http import require_POST
 
-from floorward.actions import lifters
+from floorward.actions import audit, lifters
 from floorward.actions import overview as overviews
 from floorward.actions import progress as progresses
 from floorward.actions.access import coaches_of
 from floorward.errors import Refused
-from floorward.reports.wording import lift_choices
+from floorward.reports.wording import lift_choices, sentence_for
 from floorward.storage.models import BestSet
 from floorward.units import Unit
 from floorward.web.access import is_assigned, modified
@@ -34,6 +34,9 @@ def lifter_list(request: HttpRequest) -> HttpResponse:
     rows = Paginator(
         overviews.lifter_rows(gym_of(request), query, viewer=staff_of(request)), A_SHEET
     ).get_page(request.GET.get("sheet"))
+    audit.note_lists(
+        gym_of(request), [row.lifter.pk for row in rows if row.kept and row.episode], staff_of(request), now()
+    )
     page = {"rows": rows, "query": query, "page": "lifters"}
     return render(request, "lifters/list.html", page)
 
@@ -140,7 +143,7 @@ def withdraw(request: HttpRequest, lifter_id: int) -> HttpResponse:
     """Take a consent back."""
     lifter = lifter_of(request, lifter_id)
     lifters.withdraw_consent(lifter, now=now())
-    messages.info(request, "Consent withdrawn. No health answers are kept or shown from now on.")
+    messages.info(request, sentence_for("consent-taken-back", {}))
     return redirect("lifter", lifter.pk)
 
 

@@ -11,7 +11,7 @@ from django.shortcuts import redirect, render
 from django.utils import timezone
 from django.views.decorators.http import require_POST
 
-from floorward.actions import links, mornings
+from floorward.actions import audit, links, mornings
 from floorward.errors import Refused
 from floorward.reports.wording import sentence_for
 from floorward.storage import place
@@ -20,6 +20,8 @@ from floorward.web.forms.mornings import MorningForm
 from floorward.web.lookup import lifter_of, staff_of
 from floorward.web.now import now
 
+# what opens behind a stop too: a lifter's first page and their rights
+ALWAYS_OPEN = frozenset({"door", "own_data", "own_archive", "own_withdraw", "own_asking", "own_erase"})
 GONE = {"link-unknown": 404, "link-over": 410}
 
 
@@ -35,11 +37,13 @@ def by_link(view: Callable[..., HttpResponse]) -> Callable[..., HttpResponse]:
                 lifter = links.open_link(token, now(), looked=not by_itself).lifter
                 stop = links.stop_of(lifter)
                 if (
-                    stop and view.__name__ != "door" and not by_itself
+                    stop and view.__name__ not in ALWAYS_OPEN and not by_itself
                 ):  # behind a stop there is nothing but the first page
                     return redirect("personal-link", token)
                 with timezone.override(ZoneInfo(lifter.gym.time_zone)):
                     response = view(request, lifter, token=token, **rest)
+                if not by_itself:
+                    _on_the_trail(request, lifter, response)
         except Refused as refusal:
             if refusal.code not in GONE:
                 raise
@@ -49,6 +53,12 @@ def by_link(view: Callable[..., HttpResponse]) -> Callable[..., HttpResponse]:
         return response
 
     return opened
+
+
+def _on_the_trail(request: HttpRequest, lifter: Lifter, response: HttpResponse) -> None:
+    changed = request.method == "POST" and response.status_code == 302
+    if (changed or response.status_code == 200) and Lifter.objects.filter(pk=lifter.pk).exists():
+        audit.note_own(lifter, changed=changed, now=now())
 
 
 @by_link

@@ -3,6 +3,7 @@
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import get_object_or_404, render
 
+from floorward.actions import audit
 from floorward.actions.today import today_view
 from floorward.reports.drawings.mark import mark
 from floorward.storage.models import Staff
@@ -18,6 +19,7 @@ def today(request: HttpRequest) -> HttpResponse:
     view = today_view(
         gym_of(request), now(), viewer=staff_of(request), coach=coach, whole=request.GET.get("lane", "")
     )
+    audit.note_lists(gym_of(request), view.seen, staff_of(request), now())
     page = {
         "page": "today",
         "view": view,

@@ -1,0 +1,81 @@
+"""One's own door, and what an owner changes about a colleague."""
+
+from typing import Any
+
+from django import forms
+from django.contrib.auth.password_validation import validate_password
+
+from floorward.core.findings import Finding, Weight
+from floorward.reports.wording import words
+from floorward.storage.models import Staff
+from floorward.web.forms.asking import AskingForm
+
+
+class _OwnPassword(AskingForm):
+    """Asks for the password that its owner has now."""
+
+    now = forms.CharField(label="The password you have now", widget=forms.PasswordInput)
+
+    def __init__(self, *args: Any, staff: Staff, **kwargs: Any) -> None:
+        super().__init__(*args, **kwargs)
+        self.staff = staff
+
+    def check(self) -> tuple[Finding, ...]:
+        """It is the one."""
+        if self.staff.has_usable_password() and not self.staff.check_password(self.cleaned_data["now"]):
+            return (Finding(code="password-not-old", field="now", weight=Weight.REFUSE),)
+        return ()
+
+
+class PasswordForm(_OwnPassword):
+    """A new password for the old."""
+
+    new = forms.CharField(
+        label="The new one", widget=forms.PasswordInput, help_text="At least 10 characters."
+    )
+
+    def clean_new(self) -> str:
+        """Long enough, not a common one, not the name."""
+        validate_password(self.cleaned_data["new"], self.staff)
+        return str(self.cleaned_data["new"])
+
+
+class RemoveKeyForm(_OwnPassword):
+    """Whoever takes the second key away knows the password."""
+
+
+class PersonForm(AskingForm):
+    """A colleague, changed by an owner."""
+
+    name = forms.CharField(label="Name", max_length=80)
+    role = forms.ChoiceField(
+        label="Role", choices=lambda: list(words("role").items()), widget=forms.RadioSelect
+    )
+    password = forms.CharField(
+        label="A new password",
+        widget=forms.PasswordInput,
+        required=False,
+        help_text="Only if they have forgotten theirs. At least 10 characters. Give it to them in person.",
+    )
+    drop_second_key = forms.BooleanField(
+        label="They lost their second key: ask no longer for it", required=False
+    )
+
+    def __init__(self, *args: Any, staff: Staff, **kwargs: Any) -> None:
+        super().__init__(*args, **kwargs)
+        self.staff = staff
+
+    def clean_password(self) -> str:
+        """None, or a good one."""
+        typed = str(self.cleaned_data["password"])
+        if typed:
+            validate_password(typed, self.staff)
+        return typed
+
+
+class LeaveForm(AskingForm):
+    """A colleague has left the gym."""
+
+    take_links_back = forms.BooleanField(
+        label="Take back the links of their lifters, whom somebody else must hand new ones", required=False
+    )

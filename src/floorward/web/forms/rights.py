@@ -1,0 +1,30 @@
+"""What is asked before everything of a lifter is given out or erased."""
+
+from typing import Any
+
+from django import forms
+
+from floorward.core.findings import Finding, Weight
+from floorward.web.forms.asking import AskingForm
+
+
+class YearForm(AskingForm):
+    """The year that a lifter was born in: a link alone does not prove who holds it."""
+
+    born_year = forms.IntegerField(label="Your year of birth", min_value=1900, max_value=2100)
+
+
+class EraseForm(AskingForm):
+    """The name of whoever is to be erased, typed."""
+
+    name = forms.CharField(label="Their name", max_length=80)
+
+    def __init__(self, *args: Any, lifter_name: str, **kwargs: Any) -> None:
+        super().__init__(*args, **kwargs)
+        self.lifter_name = lifter_name
+
+    def check(self) -> tuple[Finding, ...]:
+        """Typed as it stands."""
+        if " ".join(self.cleaned_data["name"].split()) != " ".join(self.lifter_name.split()):
+            return (Finding(code="erase-unsure", field="name", weight=Weight.REFUSE),)
+        return ()
