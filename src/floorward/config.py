@@ -29,7 +29,9 @@ CLOCK_FILE = os.environ.get("CLOCK_FILE", "")
 FIRST_RUN_CODE = os.environ.get("FLOORWARD_FIRST_RUN_CODE", "")
 LAN_DOOR = os.environ.get("FLOORWARD_LAN_DOOR", "")  # `serve --lan` sets this and the next for itself
 LAN_FINGERPRINT = os.environ.get("FLOORWARD_LAN_FINGERPRINT", "")
-DEMO_OPEN = not LAN_DOOR  # it has no password, so it is for this computer alone
+_public_host = urlsplit(PUBLIC_ADDRESS).hostname
+REACHED_BY_OTHERS = bool(LAN_DOOR) or _public_host not in {None, "127.0.0.1", "localhost", "::1"}
+DEMO_OPEN = not REACHED_BY_OTHERS  # it has no password, so it is for this computer alone
 BACKUP_FOLDER = Path(os.environ.get("BACKUP_FOLDER") or DATA / "backups").resolve()
 BACKUP_EVERY_HOURS = float(os.environ.get("BACKUP_EVERY_HOURS", "24"))
 BACKUP_DAYS = int(os.environ.get("BACKUP_DAYS", "7"))
@@ -66,7 +68,6 @@ def _sqlite(folder: str) -> dict[str, object]:
 
 SECRET_KEY = os.environ.get("SECRET_KEY") or _kept_secret()
 DEBUG = False
-_public_host = urlsplit(PUBLIC_ADDRESS).hostname
 ALLOWED_HOSTS = [
     "127.0.0.1",
     "localhost",
@@ -88,6 +89,7 @@ INSTALLED_APPS = [
 ]
 MIDDLEWARE = [
     "django.middleware.security.SecurityMiddleware",
+    "floorward.web.bounds.bounds",
     "django.middleware.gzip.GZipMiddleware",
     "whitenoise.middleware.WhiteNoiseMiddleware",
     "floorward.web.middleware.content_policy",
@@ -151,6 +153,14 @@ SESSION_COOKIE_SAMESITE = "Lax"
 SESSION_COOKIE_SECURE = CSRF_COOKIE_SECURE = PUBLIC_ADDRESS.startswith("https:")
 X_FRAME_OPTIONS = "DENY"
 SECURE_REFERRER_POLICY = "same-origin"
+# a name that is served over HTTPS is asked for over HTTPS from then on; the gym's own network has a certificate that browsers may forget
+SECURE_HSTS_SECONDS = 365 * 24 * 3600 if SESSION_COOKIE_SECURE and not LAN_DOOR else 0
+DATA_UPLOAD_MAX_MEMORY_SIZE = 1_000_000  # of a form without files: its longest answer has 300 letters
+DATA_UPLOAD_MAX_NUMBER_FIELDS = 400
+DATA_UPLOAD_MAX_NUMBER_FILES = 4
+# said no to, each for a reason: names beneath ours are not ours to bind (W005), nor to put on the browsers' own lists (W021);
+# plain HTTP is for this computer alone, and what a proxy in front of it is asked for is the proxy's to redirect (W008)
+SILENCED_SYSTEM_CHECKS = ["security.W005", "security.W021", "security.W008"]
 
 LANGUAGE_CODE = "en-gb"
 USE_I18N = True

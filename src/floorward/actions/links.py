@@ -42,9 +42,12 @@ def place_of(token: str) -> str:
     """The place that a token belongs to.
 
     Raises:
-        Refused: `link-unknown` if the token was not signed here.
+        Refused: `link-unknown` if the token was not signed here, or is of the demo while that is closed.
     """
-    return _read(token)[0]
+    found = _read(token)[0]
+    if found == place.DEMO and not settings.DEMO_OPEN:
+        raise Refused("link-unknown")
+    return found
 
 
 def open_link(token: str, now: datetime, *, looked: bool = True) -> PersonalLink:

@@ -15,19 +15,28 @@ def register(commands: "argparse._SubParsersAction[argparse.ArgumentParser]") ->
     command.add_argument(
         "--fresh", action="store_true", help="forget what was tried in the demo and make it anew"
     )
+    command.add_argument(
+        "--remove", action="store_true", help="remove the demo, with all that was tried in it"
+    )
     command.set_defaults(run=run)
 
 
 def run(options: argparse.Namespace) -> int:
-    """Make the demo where there is none, or anew."""
+    """Make the demo where there is none, or anew; or remove it."""
     folder = Path(options.data).resolve()
     os.environ.update(DATA=str(folder), DJANGO_SETTINGS_MODULE="floorward.config")
-    if options.fresh:
+    if options.fresh or options.remove:
         for file in (folder / "demo").glob("floorward.sqlite3*"):
             file.unlink()
     import django
 
     django.setup()
+    if options.remove:
+        from floorward.actions.demo import empty_demo
+
+        empty_demo()
+        print("The demo gym is gone.")
+        return 0
     from floorward.actions.demo import open_demo
     from floorward.storage import place
     from floorward.storage.models import Lifter

@@ -56,6 +56,7 @@ def run(options: argparse.Namespace) -> int:
     lan = _to_the_network(data, options) if options.lan else None
     _hold(data)
     _prepare()
+    _refuse_an_open_demo()
     _greet(options.port, lan)
     _serve(options.port, lan)
     return 0
@@ -109,6 +110,18 @@ def _prepare() -> None:
 
     django.setup()
     call_command("migrate", verbosity=0, database="default")
+
+
+def _refuse_an_open_demo() -> None:
+    """The demo has no password; whoever reached it over a network would be its owner."""
+    from django.conf import settings
+
+    from floorward.actions.demo import demo_exists
+
+    if settings.REACHED_BY_OTHERS and demo_exists():
+        raise BadRequest(
+            "others could reach the demo gym, which has no password; remove it with `floorward demo --remove`, then start again"
+        )
 
 
 def _greet(port: int, lan: Lan | None) -> None:

@@ -3,6 +3,7 @@
 import secrets
 from ipaddress import ip_address
 
+from django.conf import settings
 from django.core.signing import BadSignature, TimestampSigner
 from django.http import HttpRequest, HttpResponse
 
@@ -42,7 +43,7 @@ def remember(request: HttpRequest, response: HttpResponse, number: int) -> None:
         max_age=LIFE_S,
         httponly=True,
         samesite="Lax",
-        secure=request.is_secure(),
+        secure=settings.SESSION_COOKIE_SECURE,
     )
 
 

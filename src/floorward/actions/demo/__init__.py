@@ -4,8 +4,10 @@
 """
 
 from datetime import datetime, timedelta
+from pathlib import Path
 
 from django.core.management import call_command
+from django.db import connections
 
 from floorward.actions.access import assign
 from floorward.actions.demo.cast import CAST
@@ -29,3 +31,19 @@ def _make(now: datetime) -> Staff:
             lifter = live(character, coaches[number % 3 == 2], now)
             assign(lifter, coaches, by=owner, now=now)
         return owner
+
+
+def demo_exists() -> bool:
+    """Whether somebody has made a demo gym here; asking makes none."""
+    connection = connections[place.DEMO]
+    if connection.vendor == "sqlite" and not Path(str(connection.settings_dict["NAME"])).is_file():
+        return False
+    with place.inside(place.DEMO):
+        there = Staff._meta.db_table in connection.introspection.table_names()  # noqa: SLF001 - Django's public way
+        return there and Staff.objects.filter(gym__is_demo=True).exists()
+
+
+def empty_demo() -> None:
+    """Every row of the demo goes, where it does not live in a file of its own."""
+    if connections[place.DEMO].vendor != "sqlite" and demo_exists():
+        call_command("flush", verbosity=0, interactive=False, database=place.DEMO)
