@@ -109,7 +109,11 @@ def undo_set(row: DoneSet, *, by: Staff, now: datetime) -> None:
 def change_set(row: DoneSet, *, changes: Mapping[str, Any], by: Staff, now: datetime) -> DoneSet:
     """Mend what was written down of a set. A decision that read it is marked, to be looked at again."""
     with atomic():
-        row = DoneSet.objects.select_for_update().select_related("session__lifter__gym").get(pk=row.pk)
+        row = (
+            DoneSet.objects.select_for_update(of=("self",))
+            .select_related("session__lifter__gym")
+            .get(pk=row.pk)
+        )
         if consent_of(row.session.lifter) is None:
             changes = {name: new for name, new in changes.items() if name not in HEALTH}
         if any(getattr(row, name) != new for name, new in changes.items()):
@@ -128,7 +132,11 @@ def move_set(row: DoneSet, line: Line, *, by: Staff, now: datetime) -> DoneSet:
         Refused: `other-gym` if the line is not of the same gym.
     """
     with atomic():
-        row = DoneSet.objects.select_for_update().select_related("session__lifter__gym").get(pk=row.pk)
+        row = (
+            DoneSet.objects.select_for_update(of=("self",))
+            .select_related("session__lifter__gym")
+            .get(pk=row.pk)
+        )
         before = row.session
         if line.session.lifter.gym_id != before.lifter.gym_id:
             raise Refused("other-gym")

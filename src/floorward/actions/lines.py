@@ -96,7 +96,9 @@ def add_line(session: Session, values: Mapping[str, Any]) -> Line:
     """
     with atomic():
         session = (
-            Session.objects.select_for_update().select_related("lifter__gym", "episode").get(pk=session.pk)
+            Session.objects.select_for_update(of=("self",))
+            .select_related("lifter__gym", "episode")
+            .get(pk=session.pk)
         )
         _refuse_barred(session, values["role"])
         if values.get("first_time") and session.lines.filter(first_time=True).exists():
@@ -124,7 +126,11 @@ def change_line(line: Line, *, seen_version: int, changes: Mapping[str, Any]) ->
         Refused: `changed-meanwhile` if a colleague changed it since `seen_version`, or why the sore lift is barred.
     """
     with atomic():
-        row = Line.objects.select_for_update().select_related("session__lifter__gym").get(pk=line.pk)
+        row = (
+            Line.objects.select_for_update(of=("self",))
+            .select_related("session__lifter__gym")
+            .get(pk=line.pk)
+        )
         _refuse_barred(row.session, row.role)
         return take_changes(row, seen_version=seen_version, changes=changes)
 
@@ -162,7 +168,9 @@ def lower_line(line: Line, stock: Stock) -> Line:
         Refused: `nothing-lighter` at the lightest load there is.
     """
     with atomic():
-        rows = Line.objects.select_for_update().select_related("session__lifter__gym", "bar", "collar")
+        rows = Line.objects.select_for_update(of=("self",)).select_related(
+            "session__lifter__gym", "bar", "collar"
+        )
         row = rows.get(pk=line.pk)
         if must_ease(row, work_sets(row)) is None:
             return row

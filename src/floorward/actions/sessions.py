@@ -144,7 +144,11 @@ def turns(gym: Gym, now: datetime) -> tuple[Turn, ...]:
 
 def _say(session: Session, name: str, score: int, *, by: Staff | None, now: datetime) -> bool:
     with atomic():
-        row = Session.objects.select_for_update().select_related("lifter__gym", "episode").get(pk=session.pk)
+        row = (
+            Session.objects.select_for_update(of=("self",))
+            .select_related("lifter__gym", "episode")
+            .get(pk=session.pk)
+        )
         if consent_of(row.lifter) is None:
             return False
         before = getattr(row, name)

@@ -17,12 +17,10 @@ def register(commands: "argparse._SubParsersAction[argparse.ArgumentParser]") ->
 def run(options: argparse.Namespace) -> int:
     """All or nothing; what was stored is compared with what was given."""
     data.set_up(options.data, must_exist=False)
-    from django.core.management import call_command
-
-    from floorward.storage import exports, place, portable
+    from floorward.storage import exports, migrating, place, portable
 
     rows = exports.read(Path(options.source).resolve())
-    call_command("migrate", verbosity=0, database=place.GYM)
+    migrating.bring_up_to_date(place.GYM)
     stored = portable.store(place.GYM, rows)
     print(f"{sum(count for count, _ in stored.values())} rows of {len(stored)} tables, each as it was given")
     return 0

@@ -18,9 +18,9 @@ def register(commands: "argparse._SubParsersAction[argparse.ArgumentParser]") ->
 def run(options: argparse.Namespace) -> int:
     """Restore, bring the database up to date, and say where the old one is."""
     folder = data.set_up(options.data, must_exist=False)
-    from django.core.management import call_command
     from django.db.migrations.loader import MigrationLoader
 
+    from floorward.storage import migrating
     from floorward.storage.restoring import restore
 
     done = restore(
@@ -30,7 +30,7 @@ def run(options: argparse.Namespace) -> int:
         known=set(MigrationLoader(None).disk_migrations),
         now=now(),
     )
-    call_command("migrate", verbosity=0, database="default")
+    migrating.bring_up_to_date("default")
     lifters = done.manifest.rows.get("storage_lifter", 0)
     print(f"Restored the backup of {done.manifest.made_at:%Y-%m-%d %H:%M} UTC: {lifters} lifters.")
     if done.kept_in:

@@ -106,10 +106,11 @@ def _hold(data: Path) -> None:
 
 def _prepare() -> None:
     import django
-    from django.core.management import call_command
 
     django.setup()
-    call_command("migrate", verbosity=0, database="default")
+    from floorward.storage import migrating, place
+
+    migrating.bring_up_to_date(place.GYM)
 
 
 def _refuse_an_open_demo() -> None:

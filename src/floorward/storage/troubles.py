@@ -1,4 +1,6 @@
-"""What the disk or the database complained of, as a code that has a sentence; nothing was stored when one of these comes."""
+"""What the disk or the database complained of, as a code that has a sentence; nothing was stored when one of these comes
+(when a server goes away in the very moment of storing, that cannot be known).
+"""
 
 import errno
 
@@ -8,6 +10,8 @@ DISK = "storage-disk"
 LOCKED = "storage-locked"
 DAMAGED = "storage-damaged"
 AWAY = "storage-away"
+CROWDED = "storage-crowded"
+SHUT = "storage-shut"
 
 _ERRNO = {
     errno.ENOSPC: FULL,
@@ -18,7 +22,20 @@ _ERRNO = {
     errno.EACCES: READ_ONLY,
     errno.EPERM: READ_ONLY,
 }
-# SQLite says so in words alone once Django has wrapped the error
+_SQLSTATE = {
+    "53100": FULL,
+    "58030": DISK,
+    "25006": READ_ONLY,
+    "55P03": LOCKED,  # waited long enough for a lock
+    "40P01": LOCKED,
+    "40001": LOCKED,
+    "53300": CROWDED,
+    "42501": SHUT,
+    "XX001": DAMAGED,
+    "XX002": DAMAGED,
+}
+_SQLSTATE_CLASS = {"08": AWAY, "57": AWAY, "28": SHUT}
+# SQLite says it in words alone, and so does PostgreSQL while a connection is being made or breaks: the first that fits
 _WORDS = (
     ("database or disk is full", FULL),
     ("disk i/o error", DISK),
@@ -29,11 +46,27 @@ _WORDS = (
     ("database table is locked", LOCKED),
     ("malformed", DAMAGED),
     ("file is not a database", DAMAGED),
+    ("too many clients", CROWDED),
+    ("connection slots are reserved", CROWDED),
+    ("password authentication failed", SHUT),
+    ("no password supplied", SHUT),
+    ("no pg_hba.conf entry", SHUT),
+    ("fatal:  role", SHUT),
+    ("fatal:  database", SHUT),
     ("connection refused", AWAY),
     ("connection failed", AWAY),
     ("could not connect", AWAY),
     ("server closed the connection", AWAY),
     ("the connection is closed", AWAY),
+    ("the connection is lost", AWAY),
+    ("connection already closed", AWAY),
+    ("connection has been closed", AWAY),
+    ("connection timeout", AWAY),
+    ("failed to resolve host", AWAY),
+    ("consuming input failed", AWAY),
+    ("sending query failed", AWAY),
+    ("could not receive data", AWAY),
+    ("could not send data", AWAY),
     ("terminating connection", AWAY),
 )
 
@@ -45,5 +78,10 @@ def code_of(error: BaseException) -> str | None:
     names = {kind.__name__ for kind in type(error).__mro__}
     if not names & {"DatabaseError", "OperationalError", "InterfaceError"}:
         return None
+    state = str(getattr(error, "sqlstate", None) or getattr(error.__cause__, "sqlstate", None) or "")
     text = str(error).lower()
-    return next((code for words, code in _WORDS if words in text), None)
+    return (
+        _SQLSTATE.get(state)
+        or _SQLSTATE_CLASS.get(state[:2])
+        or next((code for words, code in _WORDS if words in text), None)
+    )

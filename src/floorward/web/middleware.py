@@ -1,19 +1,22 @@
 """What happens around every request: the content policy, the place, the gym's time, plain pages for refusals."""
 
 import logging
+import sys
 from collections.abc import Callable
 from zoneinfo import ZoneInfo
 
 from django.conf import settings
+from django.db import connections
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import render
 from django.template.loader import render_to_string
 from django.utils import timezone
+from django.views.defaults import server_error
 
 from floorward.errors import Refused
 from floorward.reports.wording import sentence_for
 from floorward.storage import place
-from floorward.storage.troubles import code_of
+from floorward.storage.troubles import AWAY, code_of
 
 Handler = Callable[[HttpRequest], HttpResponse]
 
@@ -22,6 +25,7 @@ POLICY = (
     "manifest-src 'self'; worker-src 'self'; form-action 'self'; frame-ancestors 'none'; base-uri 'none'"
 )
 PLACE_COOKIE = "place"
+LOOK_AGAIN_S = 5
 DEMO_DOOR = "/start/demo"  # whoever knocks here is in the demo from this request on
 
 
@@ -44,17 +48,51 @@ def place_of_request(get_response: Handler) -> Handler:
         in_demo = request.COOKIES.get(PLACE_COOKIE) == place.DEMO or request.path == DEMO_DOOR
         alias = place.DEMO if in_demo and settings.DEMO_OPEN else place.GYM
         with place.inside(alias):
+            response = get_response(request)
+            if not _worth_another_try(request, response):
+                return response
+            connections[alias].close_if_unusable_or_obsolete()
             return get_response(request)
 
     return handle
 
 
+def _worth_another_try(request: HttpRequest, response: HttpResponse) -> bool:
+    """Whether only a connection broke under a page that changes nothing: the server may be back already."""
+    return isinstance(response, TroublePage) and response.code == AWAY and request.method in {"GET", "HEAD"}
+
+
+class TroublePage(HttpResponse):
+    """What the disk or the database complained of, status 503."""
+
+    def __init__(self, code: str, *, reads: bool) -> None:
+        page = {"message": sentence_for(code, {}), "look_again_s": LOOK_AGAIN_S if reads else None}
+        super().__init__(render_to_string("storage_trouble.html", page), status=503)
+        self["Retry-After"] = str(LOOK_AGAIN_S)
+        self.code = code
+
+
+def trouble_page(request: HttpRequest, error: BaseException | None) -> TroublePage | None:
+    """The page of a disk or database that fails; None if `error` is something else."""
+    code = code_of(error) if error is not None else None
+    if code is None:
+        return None
+    logging.getLogger("django.request").error("%s: %s", code, error)
+    return TroublePage(code, reads=request.method in {"GET", "HEAD"})
+
+
+def last_words(request: HttpRequest) -> HttpResponse:
+    """What answers an error outside any page: also who is signed in is read from the database."""
+    return trouble_page(request, sys.exc_info()[1]) or server_error(request)
+
+
 def gym_time(get_response: Handler) -> Handler:
-    """Show every time as the gym's wall clock has it."""
+    """Show every time as the gym's wall clock has it; change that gym alone."""
 
     def handle(request: HttpRequest) -> HttpResponse:
         if request.user.is_authenticated:
-            with timezone.override(ZoneInfo(request.user.gym.time_zone)):
+            gym = request.user.gym
+            with timezone.override(ZoneInfo(gym.time_zone)), place.on_behalf_of(gym.pk):
                 return get_response(request)
         return get_response(request)
 
@@ -73,11 +111,8 @@ class refusals:  # noqa: N801 - named like its neighbours, which are functions
 
     def process_exception(self, request: HttpRequest, exception: Exception) -> HttpResponse | None:
         """The refusal's sentence, status 409; of a disk or database that fails, status 503."""
-        if (trouble := code_of(exception)) is not None:
-            logging.getLogger("django.request").error("%s: %s", trouble, exception)
-            return HttpResponse(
-                render_to_string("storage_trouble.html", {"message": sentence_for(trouble, {})}), status=503
-            )
+        if page := trouble_page(request, exception):
+            return page
         if not isinstance(exception, Refused):
             return None
         message = sentence_for(exception.code, exception.numbers)

@@ -2,6 +2,7 @@
 
 from django.urls import path
 
+from floorward.web.middleware import last_words
 from floorward.web.views import (
     access,
     building,
@@ -144,3 +145,5 @@ urlpatterns = [
     path("help/tables/<slug:name>", shelf.table_page, name="help-table"),
     path("help/<path:name>", shelf.help_page, name="help-page"),
 ]
+
+handler500 = last_words

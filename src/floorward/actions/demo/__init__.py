@@ -13,19 +13,24 @@ from floorward.actions.access import assign
 from floorward.actions.demo.cast import CAST
 from floorward.actions.demo.play import live
 from floorward.actions.demo.stage import build
-from floorward.storage import place
+from floorward.storage import migrating, place
 from floorward.storage.models import Staff
 
 
 def open_demo(now: datetime) -> Staff:
     """The demo's owner; the gym and its last six weeks are made first where there is none yet."""
-    call_command("migrate", verbosity=0, database=place.current())
-    owner = Staff.objects.filter(gym__is_demo=True, role=Staff.Role.OWNER).first()
-    return owner or _make(now)
+    migrating.bring_up_to_date(place.current())
+    return _owner() or _make(now)
+
+
+def _owner() -> Staff | None:
+    return Staff.objects.filter(gym__is_demo=True, role=Staff.Role.OWNER).first()
 
 
 def _make(now: datetime) -> Staff:
     with place.atomic():
+        if made_meanwhile := _owner():
+            return made_meanwhile
         owner, coaches = build(now - timedelta(days=60))
         for number, character in enumerate(CAST):
             lifter = live(character, coaches[number % 3 == 2], now)
