@@ -69,9 +69,10 @@ class Server:
                 start_new_session=True,
                 **self._as_its_user(),
             )
-        until(self._answers)
+        until(self.answers)
 
-    def _answers(self) -> bool:
+    def answers(self) -> bool:
+        """Whether it takes connections."""
         try:
             psycopg.connect(self.url("postgres")).close()
         except psycopg.OperationalError:
@@ -93,11 +94,11 @@ class Server:
         """The address of a database."""
         return f"postgresql://{NAME}@/{name}?host={self.folder}"
 
-    def new_database(self, name: str = "") -> str:
-        """The address of a database with nothing in it."""
+    def new_database(self, name: str = "", like: str = "template1") -> str:
+        """The address of a new database: with nothing in it, or as another is by now."""
         name = name or f"d{uuid4().hex[:12]}"
         with psycopg.connect(self.url("postgres"), autocommit=True) as connection:
-            connection.execute(f'CREATE DATABASE "{name}"')
+            connection.execute(f'CREATE DATABASE "{name}" TEMPLATE "{like}"')
         return self.url(name)
 
     def cut(self) -> int:

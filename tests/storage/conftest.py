@@ -4,10 +4,12 @@ import os
 import shutil
 import subprocess
 import sys
-from collections.abc import Callable
+from collections.abc import Callable, Iterator
 from pathlib import Path
 
 import pytest
+
+from tests.server import Server, running
 
 Command = Callable[..., subprocess.CompletedProcess[str]]
 SECRET = "iron under a cold moon"
@@ -36,6 +38,29 @@ def full_folder(tmp_path_factory) -> Path:
     made = [sys.executable, "-m", "tests.storage.small_gym"]
     subprocess.run(made, env={**os.environ, "DATA": str(folder), "DATABASE_URL": ""}, check=True, timeout=120)
     return folder
+
+
+@pytest.fixture(scope="session")
+def server() -> Iterator[Server]:
+    """A PostgreSQL server of our own."""
+    with running() as own:
+        yield own
+
+
+@pytest.fixture(scope="session")
+def pattern(server, tmp_path_factory) -> str:
+    """The name of a database on it with the same small gym."""
+    url = server.new_database("pattern")
+    made = [sys.executable, "-m", "tests.storage.small_gym"]
+    environment = {"DATA": str(tmp_path_factory.mktemp("pattern")), "DATABASE_URL": url}
+    subprocess.run(made, env={**os.environ, **environment}, check=True, timeout=120)
+    return "pattern"
+
+
+@pytest.fixture
+def full_url(server, pattern) -> str:
+    """The address of a copy of that database to break."""
+    return str(server.new_database(like=pattern))
 
 
 @pytest.fixture

@@ -9,9 +9,9 @@ def write() -> None:
     import django
 
     django.setup()
-    from django.core.management import call_command
+    from floorward.storage import migrating
 
-    call_command("migrate", verbosity=0, database="default")
+    migrating.bring_up_to_date("default")
     from floorward.actions import gyms
     from tests.conftest import at
     from tests.people import a_gym, a_lifter, iron
