@@ -6,6 +6,9 @@ PORT ?= 8000
 DATA ?= data
 PIP  := $(BIN)/python -m pip install -q --disable-pip-version-check --require-hashes --only-binary :all: --no-binary font-source-sans-pro --use-pep517
 comma := ,
+# a server of the tests' own for one run of them
+ON_POSTGRESQL := $(BIN)/python -m tests.server $(BIN)/python -m pytest
+DIFFERS := tests/actions tests/web
 
 # need TEST,PACKAGES: install Debian packages when the test fails, as root or by sudo.
 define need
@@ -15,7 +18,7 @@ define need
 	  $$SUDO apt-get update -qq && $$SUDO env DEBIAN_FRONTEND=noninteractive apt-get install -y -qq --no-install-recommends $(2) >/dev/null; }
 endef
 
-.PHONY: run env test test-env lint bench locks clean help
+.PHONY: run env test test-postgresql test-env lint bench locks clean help
 .DEFAULT_GOAL := help
 
 help:            ## these words
@@ -28,8 +31,12 @@ env: $(V)/.run   ## the environment alone: .venv/bin/floorward
 
 test-env: $(V)/.test
 
-test: $(V)/.test lint   ## every check: lint, types, tests, browser
+test: $(V)/.test lint   ## every check: lint, types, tests, browser; what differs between databases on both
 	$(BIN)/python -m pytest
+	$(ON_POSTGRESQL) $(DIFFERS)
+
+test-postgresql: $(V)/.test   ## all tests of actions, pages and storage on PostgreSQL
+	$(ON_POSTGRESQL) tests/actions tests/web tests/storage
 
 lint: $(V)/.test ## style, types and the import contract
 	$(BIN)/ruff check .
@@ -58,5 +65,6 @@ $(V)/.run: requirements/run.txt pyproject.toml
 $(V)/.test: requirements/test.txt $(V)/.run
 	$(call need,test -x /usr/bin/chromium,chromium fonts-noto-core)
 	$(call need,command -v certutil && command -v openssl,libnss3-tools openssl)
+	$(call need,ls /usr/lib/postgresql/*/bin/initdb,postgresql)
 	$(PIP) -r requirements/test.txt
 	@touch $@

@@ -18,6 +18,7 @@ COMMANDS = (
     "restore",
     "export",
     "import",
+    "move",
     "demand",
     "plates",
     "find",

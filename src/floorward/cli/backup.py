@@ -38,9 +38,12 @@ def run(options: argparse.Namespace) -> int:
 
 
 def _make(folder: Path, target: Path, passphrase: str, at: datetime) -> None:
-    from floorward.storage import backups
+    from django.conf import settings
 
-    snapshot = backups.copy_of(folder / "gym" / backups.DATABASE)
+    from floorward.storage import backups, moving, place
+
+    file = folder / "gym" / backups.DATABASE
+    snapshot = moving.file_copy_of(place.GYM) if settings.DATABASE_URL else backups.copy_of(file)
     manifest = backups.make(snapshot, folder / backups.KEY, target, passphrase=passphrase, now=at)
     lifters = manifest.rows.get("storage_lifter", 0)
     sets = manifest.rows.get("storage_doneset", 0)

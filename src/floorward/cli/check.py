@@ -67,15 +67,20 @@ def data_can_be_written() -> str:
 
 
 def databases_are_whole() -> str:
-    """Each file passes SQLite's own checks, and no row refers to one that is not there."""
-    from floorward.storage import backups
+    """Each file passes SQLite's own checks, and no row refers to one that is not there; each server can read all of its tables."""
+    from floorward.storage import backups, soundness
 
+    for alias in _filled():
+        if wrong := [*soundness.unread_tables(alias), *soundness.loose_rows(alias)]:
+            raise StorageError(
+                f"{alias}: {', '.join(wrong)} damaged; stop Floorward and restore the last backup"
+            )
     for alias, file in _files().items():
         try:
             backups.whole(file)
         except StorageError as error:
             raise StorageError(f"{alias}: {error}; stop Floorward and restore the last backup") from error
-    return ", ".join(_files()) or "none yet"
+    return ", ".join(_places()) or "none yet"
 
 
 def databases_are_up_to_date() -> str:
@@ -83,7 +88,7 @@ def databases_are_up_to_date() -> str:
     from django.db import connections
     from django.db.migrations.executor import MigrationExecutor
 
-    for alias in _files():
+    for alias in _places():
         executor = MigrationExecutor(connections[alias])
         waiting = executor.migration_plan(executor.loader.graph.leaf_nodes())
         if waiting:
@@ -92,33 +97,47 @@ def databases_are_up_to_date() -> str:
 
 
 def library_is_free_of_the_log_fault() -> str:
-    """SQLite 3.51.3 or newer."""
+    """SQLite 3.51.3 or newer, which makes backups of a server too; a server that waits for the disk."""
     import sqlite3
 
     if sqlite3.sqlite_version_info < (3, 51, 3):
         raise RuntimeError(
             f"SQLite {sqlite3.sqlite_version} may damage a write-ahead log; run `make env` again"
         )
-    return f"SQLite {sqlite3.sqlite_version}"
+    from floorward.storage import soundness
+
+    return ", ".join([*map(soundness.server, _servers()), f"SQLite {sqlite3.sqlite_version}"])
 
 
 def clock_is_right() -> str:
-    """Not before what was already recorded, and zones are known."""
+    """Not before what was already recorded nor apart from the server's, and zones are known."""
     from zoneinfo import ZoneInfo
 
     from django.db import connections
 
+    from floorward.storage import soundness
+
     ZoneInfo("Europe/London")
     now = clock.now()
-    if "default" in _files():
+    for alias in _servers():
+        if (apart := soundness.clock_apart(alias, now)) > timedelta(minutes=5):
+            raise StorageError(
+                f"it is {apart} apart from the database server's; set both by the network's time"
+            )
+    if "default" in _places():
         with connections["default"].cursor() as cursor:
             cursor.execute("SELECT max(at) FROM storage_doneset WHERE undone_at IS NULL")
             last = cursor.fetchone()[0]
-        if last and datetime.fromisoformat(str(last)).replace(tzinfo=UTC) > now + timedelta(minutes=5):
+        if last and _utc(last) > now + timedelta(minutes=5):
             raise StorageError(
                 f"it says {now:%Y-%m-%d %H:%M} UTC, but a set was logged at {last}; set the clock"
             )
     return f"{now:%Y-%m-%d %H:%M} UTC"
+
+
+def _utc(stored: object) -> datetime:
+    """A time as either database gives it."""
+    return datetime.fromisoformat(str(stored)).replace(tzinfo=UTC)
 
 
 def disk_has_room() -> str:
@@ -129,7 +148,10 @@ def disk_has_room() -> str:
     used = sum(file.stat().st_size for file in _files().values())
     if free < max(LEAST_FREE_BYTES, 3 * used):
         raise StorageError(f"only {free / 1e6:.0f} MB are free for {used / 1e6:.0f} MB of data; make room")
-    return f"{free / 1e9:.1f} GB free, {used / 1e6:.1f} MB used"
+    from floorward.storage import soundness
+
+    kept = sum(soundness.megabytes(alias) for alias in _servers()[:1]) + used / 1e6
+    return f"{free / 1e9:.1f} GB free, {kept:.1f} MB used"
 
 
 def backups_are_made() -> str:
@@ -178,6 +200,24 @@ def _files() -> dict[str, Path]:
         if "sqlite3" in str(row["ENGINE"])
     }
     return {alias: file for alias, file in databases.items() if file.exists() and file.stat().st_size}
+
+
+def _servers() -> list[str]:
+    """The places that lie on a server."""
+    from django.conf import settings
+
+    return [alias for alias, row in settings.DATABASES.items() if "postgresql" in str(row["ENGINE"])]
+
+
+def _filled() -> list[str]:
+    from floorward.storage import soundness
+
+    return [alias for alias in _servers() if soundness.is_filled(alias)]
+
+
+def _places() -> list[str]:
+    """The places that have tables."""
+    return [*_files(), *_filled()]
 
 
 CHECKS: tuple[tuple[str, Callable[[], str]], ...] = (

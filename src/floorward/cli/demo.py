@@ -25,22 +25,22 @@ def run(options: argparse.Namespace) -> int:
     """Make the demo where there is none, or anew; or remove it."""
     folder = Path(options.data).resolve()
     os.environ.update(DATA=str(folder), DJANGO_SETTINGS_MODULE="floorward.config")
-    if options.fresh or options.remove:
+    on_file = not os.environ.get("DATABASE_URL")
+    if on_file and (options.fresh or options.remove):
         for file in (folder / "demo").glob("floorward.sqlite3*"):
             file.unlink()
     import django
 
     django.setup()
-    if options.remove:
-        from floorward.actions.demo import empty_demo
-
-        empty_demo()
-        print("The demo gym is gone.")
-        return 0
-    from floorward.actions.demo import open_demo
+    from floorward.actions.demo import empty_demo, open_demo
     from floorward.storage import place
     from floorward.storage.models import Lifter
 
+    if options.fresh or options.remove:
+        empty_demo()
+    if options.remove:
+        print("The demo gym is gone.")
+        return 0
     with place.inside(place.DEMO):
         open_demo(datetime.now(UTC))  # noqa: TID251 - a command reads the clock once
         print(f"The demo gym has {Lifter.objects.count()} lifters. Start Floorward and look round.")

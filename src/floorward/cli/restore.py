@@ -2,6 +2,7 @@
 
 import argparse
 from pathlib import Path
+from typing import Any
 
 from floorward.cli import data
 from floorward.web.now import now
@@ -18,18 +19,19 @@ def register(commands: "argparse._SubParsersAction[argparse.ArgumentParser]") ->
 def run(options: argparse.Namespace) -> int:
     """Restore, bring the database up to date, and say where the old one is."""
     folder = data.set_up(options.data, must_exist=False)
-    from django.db.migrations.loader import MigrationLoader
+    from django.conf import settings
 
-    from floorward.storage import migrating
-    from floorward.storage.restoring import restore
+    from floorward.storage import exchanging, migrating, restoring
 
-    done = restore(
-        Path(options.file),
-        folder,
-        passphrase=lambda: data.passphrase(twice=False),
-        known=set(MigrationLoader(None).disk_migrations),
-        now=now(),
-    )
+    given: dict[str, Any] = {
+        "passphrase": lambda: data.passphrase(twice=False),
+        "known": migrating.known(),
+        "now": now(),
+    }
+    if settings.DATABASE_URL:
+        done = exchanging.restore(Path(options.file), folder, settings.DATABASE_URL, **given)
+    else:
+        done = restoring.restore(Path(options.file), folder, **given)
     migrating.bring_up_to_date("default")
     lifters = done.manifest.rows.get("storage_lifter", 0)
     print(f"Restored the backup of {done.manifest.made_at:%Y-%m-%d %H:%M} UTC: {lifters} lifters.")

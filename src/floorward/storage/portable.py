@@ -83,8 +83,19 @@ def store(alias: str, given: Rows) -> dict[str, tuple[int, str]]:
     """
     listed = {name: list(table) for name, table in given.items()}
     _refuse_unknown(listed)
-    try:
+    with explained():
         return _store_all(alias, listed)
+
+
+@contextmanager
+def explained() -> Iterator[None]:
+    """Say of a value or row that a database does not take that it is this, and that nothing was kept.
+
+    Raises:
+        StorageError: in place of what the database raised.
+    """
+    try:
+        yield
     except (ValidationError, ValueError, TypeError) as error:
         raise StorageError(f"a value cannot be: {' '.join(str(error).split())}; nothing was kept") from error
     except Exception as error:
@@ -96,12 +107,12 @@ def store(alias: str, given: Rows) -> dict[str, tuple[int, str]]:
 
 def _store_all(alias: str, given: Mapping[str, list[Row]]) -> dict[str, tuple[int, str]]:
     with transaction.atomic(using=alias):
-        _refuse_occupied(alias)
+        refuse_occupied(alias)
         for name, table in given.items():
             model = tables()[name]
             made = [_row(model, values) for values in table]
             model._default_manager.using(alias).bulk_create(made, batch_size=AT_A_TIME)  # noqa: SLF001
-        _set_counters(alias)
+        set_counters(alias)
         connections[alias].check_constraints()
         stored, wanted = sums({name: rows(alias, name) for name in given}), sums(given)
         if stored != wanted:
@@ -122,10 +133,13 @@ def _refuse_unknown(given: Mapping[str, list[Row]]) -> None:
                 raise StorageError(f"{name}: columns do not agree ({odd}); use the Floorward that wrote it")
 
 
-def _refuse_occupied(alias: str) -> None:
+def refuse_occupied(alias: str) -> None:
+    """Raise `StorageError` if any table has a row."""
     for name, model in tables().items():
         if model._default_manager.using(alias).exists():  # noqa: SLF001
-            raise StorageError(f"there is data already ({name}); nothing is mixed: give an empty data folder")
+            raise StorageError(
+                f"there is data already ({name}); nothing is mixed: give an empty data folder or database"
+            )
 
 
 def _row(model: type[models.Model], values: Row) -> models.Model:
@@ -133,7 +147,7 @@ def _row(model: type[models.Model], values: Row) -> models.Model:
     return model(**{name: columns[name].to_python(value) for name, value in values.items()})
 
 
-def _set_counters(alias: str) -> None:
+def set_counters(alias: str) -> None:
     """The next key of each table follows the last that was stored."""
     connection = connections[alias]
     with connection.cursor() as cursor:
@@ -146,4 +160,20 @@ def _plain(value: Any) -> Any:
         return value.astimezone(UTC).isoformat()
     if isinstance(value, date):
         return value.isoformat()
+    if isinstance(value, dict | list):
+        return _json(value)
     return str(value) if isinstance(value, Decimal) else value
+
+
+EXACT_BELOW = 2**53  # beyond, one database gives a number back with a point and the other without
+
+
+def _json(value: Any) -> Any:
+    """The same words for the same value, whichever database kept it."""
+    if isinstance(value, dict):
+        return {key: _json(value[key]) for key in sorted(value)}
+    if isinstance(value, list):
+        return [_json(one) for one in value]
+    if isinstance(value, bool) or not isinstance(value, int | float):
+        return value
+    return float(value) if abs(value) >= EXACT_BELOW else value + 0

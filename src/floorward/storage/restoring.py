@@ -17,10 +17,10 @@ LOG_FILES = ("-wal", "-shm")
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Restored:
-    """What was put in place, and the folder with what stood there before (None if nothing did)."""
+    """What was put in place, and the folder or schema with what stood there before (None if nothing did)."""
 
     manifest: backups.Manifest
-    kept_in: Path | None
+    kept_in: str | None
 
 
 def restore(
@@ -52,7 +52,7 @@ def restore(
         backups.settle(Path(folder) / backups.DATABASE, gym / backups.DATABASE)
         for ending in LOG_FILES:
             (gym / (backups.DATABASE + ending)).unlink(missing_ok=True)
-    return Restored(manifest=manifest, kept_in=kept)
+    return Restored(manifest=manifest, kept_in=str(kept) if kept else None)
 
 
 def refuse_newer(database: Path, known: set[tuple[str, str]]) -> None:
