@@ -2,10 +2,12 @@
 
 from collections.abc import Iterator
 from dataclasses import dataclass
+from datetime import date
 from decimal import Decimal
 from typing import Any
 
 from floorward.actions.figures import figure_of
+from floorward.actions.first_loads import Learned, learned_of
 from floorward.actions.pulls import CONVENTIONAL, SUMO, accepted_pull, candidates, is_raised
 from floorward.actions.rigging import (
     Rig,
@@ -20,6 +22,7 @@ from floorward.actions.standing import Standing, standing_of
 from floorward.core.demand import Demand, demand_of
 from floorward.core.heights import Stand
 from floorward.core.lifts import Family, catalogue
+from floorward.core.records import SetUp
 from floorward.core.variations import Accepted, Option, ranked
 from floorward.reports.drawings.bands import band
 from floorward.reports.drawings.figure import two_figures
@@ -86,12 +89,15 @@ class Offers:
     stand: Stand | None = None
 
 
-def offers_for(episode: Episode, session: Session | None) -> Offers:
-    """Every pull that this gym can set up, ranked for this lifter, and the lifts that are found anew."""
+def offers_for(episode: Episode, session: Session | None, today: date | None = None) -> Offers:
+    """Every pull that this gym can set up, ranked for this lifter, and the lifts that are found anew.
+
+    `today` is the day that is looked at where no session is planned.
+    """
     standing = standing_of(episode, episode.lift, session)
     accepted = accepted_pull(episode, standing)
     lines = list(session.lines.all()) if session else []
-    offers = _offers(episode, accepted, lines, session) if accepted else ()
+    offers = _offers(episode, accepted, lines, session, today) if accepted else ()
     ready, rise_mm = _ready(episode, accepted, standing) if accepted else (Rig(), 0)
     return Offers(
         episode=episode,
@@ -167,7 +173,7 @@ def line_values(offer: Offer) -> dict[str, Any]:
 
 
 def _offers(
-    episode: Episode, accepted: Accepted, lines: list[Line], session: Session | None
+    episode: Episode, accepted: Accepted, lines: list[Line], session: Session | None, today: date | None
 ) -> tuple[Offer, ...]:
     stock = stock_of(episode.lifter.gym)
     found = {
@@ -176,11 +182,21 @@ def _offers(
     }
     options = ranked(reads.person(episode.lifter), accepted, tuple(found))
     planned = {(line.lift, line.height_mm) for line in lines}
-    return tuple(_offer(episode, option, *found[option.candidate], stock, planned) for option in options)
+    setups = [option.candidate.setup for option in options]
+    learned = learned_of(episode, accepted, setups, session, today)
+    return tuple(
+        _offer(episode, option, *found[option.candidate], stock, planned, learned) for option in options
+    )
 
 
 def _offer(
-    episode: Episode, option: Option, bar: BarRow, height_mm: int, stock: Stock, planned: set[tuple[str, int]]
+    episode: Episode,
+    option: Option,
+    bar: BarRow,
+    height_mm: int,
+    stock: Stock,
+    planned: set[tuple[str, int]],
+    learned: Learned | None,
 ) -> Offer:
     setup = option.candidate.setup
     volume = "first_time" if option.first_time else "variation"
@@ -193,6 +209,9 @@ def _offer(
         and since.height_mm == height_mm
     ):
         load = min(load, since.load)
+    mechanics, even_lightest = load, False
+    if learned is not None:
+        load, even_lightest = learned.first_load(setup, option.candidate.loads, bar.unit, load)
     return Offer(
         key=f"{setup.lift}:{height_mm}",
         option=option,
@@ -204,7 +223,10 @@ def _offer(
         reps=value("session", volume, "reps"),
         rpe=Decimal(value("session", volume, "rpe")),
         rig=rig(stock, bar, None, load, lift=setup.lift, height_mm=height_mm),
-        notes=tuple(_notes(episode, option)),
+        notes=(
+            *_learned_notes(learned, setup, eased=load < mechanics, even_lightest=even_lightest),
+            *_notes(episode, option),
+        ),
         raised=is_raised(setup),
         planned=(setup.lift, height_mm) in planned,
         demand_band=band(
@@ -222,6 +244,19 @@ def _offer(
             reference=option.bend_was_deg,
         ),
     )
+
+
+def _learned_notes(
+    learned: Learned | None, setup: SetUp, *, eased: bool, even_lightest: bool
+) -> Iterator[str]:
+    """What this lifter's own sets say of a set-up."""
+    if even_lightest:
+        yield "likely-too-much"
+    elif eased:
+        yield "eased-by-sets"
+    leans = learned.leaning(setup) if learned else 0
+    if leans:
+        yield "takes-better" if leans > 0 else "takes-worse"
 
 
 def _notes(episode: Episode, option: Option) -> Iterator[str]:

@@ -6,6 +6,7 @@ from typing import Any
 
 from django.db.models import prefetch_related_objects
 
+from floorward.actions.first_loads import learned_of
 from floorward.actions.rigging import (
     Stock,
     handle_rise_mm,
@@ -56,7 +57,13 @@ def first_load_for(
     loads, best = loads_of(stock, bar, None), best_as_usual(episode.lifter, stock)
     candidate = _candidate(episode, session, loads, bar, SetUp(lift=lift, height_mm=height_mm), best)
     options = ranked(reads.person(episode.lifter), accepted, [candidate])
-    return Mass(options[0].load, candidate.unit) if options else None
+    if not options:
+        return None
+    learned = learned_of(episode, accepted, [candidate.setup], session, session.day)
+    most = options[0].load
+    if learned is not None:
+        most, _ = learned.first_load(candidate.setup, candidate.loads, candidate.unit, most)
+    return Mass(most, candidate.unit)
 
 
 def candidates(

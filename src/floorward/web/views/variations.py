@@ -5,6 +5,7 @@ from django.http import HttpRequest, HttpResponse
 from django.shortcuts import redirect, render
 
 from floorward.actions import lines, offers, sessions
+from floorward.actions.mornings import gym_day
 from floorward.actions.overview import open_episode
 from floorward.errors import Refused
 from floorward.reports.wording import sentence_for
@@ -21,7 +22,8 @@ def variations(request: HttpRequest, lifter_id: int) -> HttpResponse:
     episode = open_episode(lifter)
     if episode is None:
         return redirect("lifter", lifter.pk)
-    view = offers.offers_for(episode, sessions.session_today(lifter, now()))
+    moment = now()
+    view = offers.offers_for(episode, sessions.session_today(lifter, moment), gym_day(lifter.gym, moment))
     if request.method == "POST":
         return _add(request, lifter, view)
     drawn = next((one for one in view.offers if one.key == request.GET.get("draw")), None)
