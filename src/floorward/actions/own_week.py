@@ -1,7 +1,7 @@
 """A lifter's own measure: the heaviest single of each lift, the usual week, what of this week is done, how many sessions it has left."""
 
 from collections.abc import Iterable, Mapping
-from datetime import timedelta
+from datetime import date, timedelta
 from decimal import Decimal
 
 from django.db.models import QuerySet
@@ -15,7 +15,7 @@ from floorward.core.strength import Estimate, estimate
 from floorward.core.usual_week import TrainedSet, Yardstick, usual_week, week_credits, with_done
 from floorward.core.worth import Aim, Effort, trains_of
 from floorward.storage import reads
-from floorward.storage.models import DoneSet, Lifter, Session
+from floorward.storage.models import DoneSet, Lifter, PastSet, Session
 from floorward.tables import value
 from floorward.units import Mass, Unit, to_kg
 
@@ -72,7 +72,9 @@ def yardsticks_of(
     rows = _work(lifter).filter(
         session__day__lt=since, session__day__gte=since - timedelta(days=_WEEK * weeks)
     )
-    logged = _trained(rows, singles)
+    logged = _trained(rows, singles) + past_work(
+        lifter, since - timedelta(days=_WEEK * weeks), since, singles
+    )
     contest = tuple(singles.own) if lifter.contest else ()
     if logged:
         found = usual_week(logged, weeks, aim, contest)
@@ -80,7 +82,22 @@ def yardsticks_of(
         found = usual_week(_from_best(usual, singles), 1, aim, contest)
     monday = session.day - timedelta(days=session.day.weekday())
     done = _work(lifter).filter(session__day__gte=monday, session__day__lte=session.day)
-    return with_done(found, week_credits(_trained(done.exclude(session=session), singles), aim))
+    trained = _trained(done.exclude(session=session), singles) + past_work(
+        lifter, monday, session.day, singles
+    )
+    return with_done(found, week_credits(trained, aim))
+
+
+def past_work(lifter: Lifter, since: date, before: date, singles: Singles) -> list[TrainedSet]:
+    """What an imported log says was trained on the days from `since` until the one before `before`."""
+    found: list[TrainedSet] = []
+    for row in PastSet.objects.filter(lifter=lifter, day__gte=since, day__lt=before):
+        single = singles.of(row.lift)
+        if single and row.load > 0 and row.reps:
+            rpe = float(row.rpe or value("session", "full_range", "rpe"))
+            share = to_kg(Mass(row.load, Unit(row.unit))) / single
+            found += [_set(SetUp(lift=row.lift), share, row.reps, rpe)] * row.sets
+    return found
 
 
 def sessions_left(session: Session) -> int:
@@ -91,6 +108,8 @@ def sessions_left(session: Session) -> int:
         .filter(session__day__gte=since, session__day__lt=session.day)
         .values_list("session__day", flat=True)
     )
+    past = PastSet.objects.filter(lifter=session.lifter, day__gte=since, day__lt=session.day)
+    days |= set(past.values_list("day", flat=True))
     a_week = -(-len(days) // 4) or int(value("builder", "week", "sessions"))
     monday = session.day - timedelta(days=session.day.weekday())
     return max(a_week - sum(day >= monday for day in days), 1)

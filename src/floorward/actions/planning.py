@@ -16,7 +16,7 @@ from floorward.core.findings import Finding
 from floorward.core.lifts import Fixes, catalogue
 from floorward.core.records import FULL_HEIGHT_MM, STANDARD_PLATE_MM
 from floorward.storage import reads
-from floorward.storage.models import BarRow, DoneSet, Gym, Line, Session
+from floorward.storage.models import BarRow, DoneSet, Gym, Line, PastSet, Session
 from floorward.tables import value
 from floorward.units import Mass, Unit, plain
 
@@ -129,9 +129,11 @@ def _heights(gym: Gym, line: Line, bar: BarRow) -> list[tuple[int, str]]:
 
 
 def _is_new(line: Line) -> bool:
-    """Whether the lifter never did this lift: no best set, no set on record."""
+    """Whether the lifter never did this lift: no best set, no set on record or in an imported log."""
     lifter = line.session.lifter
     if line.role == Line.Role.USUAL or lifter.best_sets.filter(lift=line.lift).exists():
+        return False
+    if PastSet.objects.filter(lifter=lifter, lift=line.lift).exists():
         return False
     done = DoneSet.objects.filter(session__lifter=lifter, lift=line.lift, undone_at=None)
     return not done.exclude(session=line.session).exists()

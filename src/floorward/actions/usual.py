@@ -13,9 +13,11 @@ from floorward.actions.rigging import Stock, loads_of, usual_bar
 from floorward.core.loadable import at_or_under
 from floorward.core.records import Region
 from floorward.core.repetitions import share_for
-from floorward.storage.models import BarRow, BestSet, CollarRow, DoneSet, Lifter, Line, Session
+from floorward.storage.models import BarRow, BestSet, CollarRow, DoneSet, Lifter, Line, PastSet, Session
 from floorward.tables import load as table
 from floorward.tables import value
+
+MOST_SETS = 10  # of a usual lift: a log that counts warm-ups as sets would plan an evening of them
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -55,7 +57,11 @@ def unaffected_lifts(session: Session, stock: Stock) -> tuple[Usual, ...]:
     """Unaffected lifts that this lifter does, planned today or not, the ones done last first."""
     lifter = session.lifter
     sore = sore_regions(lifter)
-    known = {**best_as_usual(lifter, stock), **_from_sessions(lifter, session)}
+    known = {
+        **best_as_usual(lifter, stock),
+        **_from_past(lifter, session, stock),
+        **_from_sessions(lifter, session),
+    }
     found = [one for one in known.values() if is_unaffected(one.lift, sore)]
     return tuple(sorted(found, key=lambda one: one.day, reverse=True))
 
@@ -91,6 +97,36 @@ def _from_sessions(lifter: Lifter, session: Session) -> dict[str, Usual]:
         if not same_day or same_day[0].session_id == row.session_id:
             same_day.append(row)
     return {lift: _as_done(sets) for lift, sets in found.items()}
+
+
+def _from_past(lifter: Lifter, session: Session, stock: Stock) -> dict[str, Usual]:
+    """By the newest day of each lift in an imported log, if it is not too long ago."""
+    since = session.day - timedelta(days=value("session", "usual", "remembered"))
+    found: dict[str, list[PastSet]] = {}
+    rows = PastSet.objects.filter(lifter=lifter, day__gte=since, day__lt=session.day)
+    for row in rows.order_by("-day", "id"):
+        same_day = found.setdefault(row.lift, [])
+        if not same_day or same_day[0].day == row.day:
+            same_day.append(row)
+    return {lift: _as_past(lifter, rows, stock) for lift, rows in found.items()}
+
+
+def _as_past(lifter: Lifter, rows: list[PastSet], stock: Stock) -> Usual:
+    heaviest = max(rows, key=lambda row: (row.load, row.reps))
+    bar = usual_bar(lifter.gym, heaviest.lift, heaviest.unit)
+    bar = bar if bar and bar.unit == heaviest.unit else None
+    loads = loads_of(stock, bar, None)
+    return Usual(
+        lift=heaviest.lift,
+        load=(at_or_under(loads, heaviest.load) or loads[0]) if loads else heaviest.load.normalize(),
+        unit=heaviest.unit,
+        sets=min(sum(row.sets for row in rows), MOST_SETS),
+        reps=heaviest.reps,
+        rpe=heaviest.rpe,
+        day=heaviest.day,
+        from_best=False,
+        bar=bar,
+    )
 
 
 def _as_done(sets: list[DoneSet]) -> Usual:

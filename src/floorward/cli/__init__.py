@@ -18,6 +18,7 @@ COMMANDS = (
     "restore",
     "export",
     "import",
+    "import-history",
     "move",
     "demand",
     "plates",
@@ -25,6 +26,7 @@ COMMANDS = (
     "step",
     "lifts",
 )
+MODULES = {"import": "import_", "import-history": "import_history"}
 
 
 class _OneLineParser(argparse.ArgumentParser):
@@ -39,7 +41,7 @@ def parser(names: Sequence[str] = COMMANDS) -> argparse.ArgumentParser:
     top = _OneLineParser(prog="floorward", description="Keeps a sore lifter training, back toward the floor.")
     commands = top.add_subparsers(dest="command", required=True, metavar="COMMAND")
     for name in names:
-        import_module(f"floorward.cli.{name if name != 'import' else 'import_'}").register(commands)
+        import_module(f"floorward.cli.{MODULES.get(name, name)}").register(commands)
     return top
 
 

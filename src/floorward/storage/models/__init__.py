@@ -4,6 +4,7 @@ from floorward.storage.models.audit import AuditEntry
 from floorward.storage.models.door import Knock, RecoveryCode, SecondKey
 from floorward.storage.models.episode import Clearance, Episode, MorningCheck, Review, Screening
 from floorward.storage.models.gym import BarRow, BlockRow, BoxRow, CollarRow, Gym, PinsRow, PlateRow, Staff
+from floorward.storage.models.past import BodyChange, Import, PastSet, PlateChange
 from floorward.storage.models.person import Assignment, BestSet, Consent, Lifter, PersonalLink
 from floorward.storage.models.receipt import Receipt
 from floorward.storage.models.session import Build, Decision, DoneSet, Line, Search, Session
@@ -15,6 +16,7 @@ __all__ = [
     "BarRow",
     "BestSet",
     "BlockRow",
+    "BodyChange",
     "BoxRow",
     "Build",
     "Clearance",
@@ -24,12 +26,15 @@ __all__ = [
     "DoneSet",
     "Episode",
     "Gym",
+    "Import",
     "Knock",
     "Lifter",
     "Line",
     "MorningCheck",
+    "PastSet",
     "PersonalLink",
     "PinsRow",
+    "PlateChange",
     "PlateRow",
     "Receipt",
     "RecoveryCode",

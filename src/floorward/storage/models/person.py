@@ -51,7 +51,7 @@ class Assignment(models.Model):
 
 
 class BestSet(models.Model):
-    """A recent best set of a lift."""
+    """A recent best set of a lift; `source` is the import that it came with, empty where a coach wrote it down."""
 
     lifter = models.ForeignKey(Lifter, on_delete=models.CASCADE, related_name="best_sets")
     lift = models.CharField(max_length=60)
@@ -60,6 +60,9 @@ class BestSet(models.Model):
     reps = models.PositiveSmallIntegerField()
     rpe = models.DecimalField(max_digits=3, decimal_places=1, null=True, blank=True)
     day = models.DateField()
+    source = models.ForeignKey(
+        "storage.Import", null=True, blank=True, on_delete=models.CASCADE, related_name="best_sets"
+    )
 
     class Meta:
         ordering = ["lift", "-day", "-load"]

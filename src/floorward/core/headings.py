@@ -1,0 +1,82 @@
+"""Which column of somebody's table is which, guessed from the words over it; and what the guess leaves to be asked."""
+
+import re
+import unicodedata
+from collections.abc import Mapping, Sequence
+from difflib import get_close_matches
+
+from floorward.tables import load
+
+
+def columns_of(kind: str) -> tuple[str, ...]:
+    """The columns that a table of `kind` (sets, bodies, plates) may have."""
+    return tuple(load("headings")[kind])
+
+
+def needed(kind: str) -> tuple[str, ...]:
+    """The columns that it cannot do without."""
+    return tuple(name for name, row in load("headings")[kind].items() if row.get("need"))
+
+
+def guess(kind: str, headings: Sequence[str]) -> dict[str, int]:
+    """The number of the heading of each column that can be guessed; no heading is taken twice.
+
+    A heading that is one of a column's words goes before one that only begins with it.
+    """
+    plain = [folded(heading) for heading in headings]
+    words = {name: row["value"] for name, row in load("headings")[kind].items()}
+    found: dict[str, int] = {}
+    for fits in (_is, _begins):
+        for name, known in words.items():
+            free = [n for n, text in enumerate(plain) if text and n not in found.values()]
+            if (
+                name not in found
+                and (hit := next((n for n in free if fits(plain[n], known)), None)) is not None
+            ):
+                found[name] = hit
+    return found
+
+
+def unit_over(heading: str) -> str:
+    """The unit that a heading names: "Load (lb)" says lb; empty for none."""
+    words = folded(heading).split()
+    if {"lb", "lbs", "pounds"} & set(words):
+        return "lb"
+    return "kg" if {"kg", "kgs", "kilos", "kilograms"} & set(words) else ""
+
+
+def folded(text: str) -> str:
+    """Lower case, no signs and accents, single spaces: how names and headings are compared."""
+    bare = unicodedata.normalize("NFKD", text).casefold()
+    kept = "".join(c for c in bare if not unicodedata.combining(c))
+    return " ".join(re.sub(r"[^\w]+", " ", kept.replace("_", " ")).split())
+
+
+def match_names(found: Sequence[str], known: Mapping[str, str]) -> dict[str, tuple[str, bool]]:
+    """For each name found the key of the known one it may be, and whether it is the same word for word; empty for none.
+
+    Args:
+        found: names as they stand in the file.
+        known: the key of each known name.
+    """
+    by_folded: dict[str, list[str]] = {}
+    for name, key in known.items():
+        keys = by_folded.setdefault(folded(name), [])
+        if key not in keys:
+            keys.append(key)
+    return {name: _match(folded(name), by_folded) for name in found}
+
+
+def _match(name: str, known: Mapping[str, Sequence[str]]) -> tuple[str, bool]:
+    if name in known:
+        return (known[name][0], True) if len(known[name]) == 1 else ("", False)
+    near = get_close_matches(name, known, n=1, cutoff=0.8)
+    return (known[near[0]][0], False) if near and len(known[near[0]]) == 1 else ("", False)
+
+
+def _is(text: str, words: Sequence[str]) -> bool:
+    return text in words
+
+
+def _begins(text: str, words: Sequence[str]) -> bool:
+    return any(text.startswith(f"{word} ") for word in words)
