@@ -232,6 +232,8 @@ def _chosen(search: LoadSearch, state: Belief) -> tuple[Reason, int | None, floa
     if _lightest_failures(search):
         return Reason.REPEAT_LIGHTEST, 0, _chance(state, demands[0], way)
     allowed = _allowed(search)
+    if not len(allowed):
+        return Reason.SETTLED, None, None
     price, least, _ = setting("find", search.manner)
     found = prospects(state, demands[allowed], np.ones(len(allowed), bool), way=way, price=price)
     best = int(found.worth.argmax())
@@ -248,14 +250,17 @@ def _chance(state: Belief, log_demand: float, way: Array) -> float:
 
 
 def _allowed(search: LoadSearch) -> NDArray[np.intp]:
-    """Places of the loads that may be tried, chances aside; the lightest always may."""
+    """Places of the loads that may be tried, chances aside.
+
+    Nothing under the heaviest acceptable set of the day: a coach would not go back down for it. Without one the lightest always may.
+    """
     best, share = accepted_kg(search), setting("find", "first_share")
     most = share * search.usual_kg if best is None else setting("find", "jump") * best
     refused = min(_refused(search), default=np.inf)
     loads = np.asarray(search.loads_kg)
     inside = (loads < search.usual_kg) & (loads <= most) & (loads < refused)
     inside[0] = True
-    return np.flatnonzero(inside)
+    return np.flatnonzero(inside & (loads >= (best or 0.0)))
 
 
 def _refused(search: LoadSearch) -> list[float]:
