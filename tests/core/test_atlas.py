@@ -7,7 +7,7 @@ from floorward.core.atlas import curve_of, equal_demand_load_kg, grid_of
 from floorward.core.body import body_of
 from floorward.core.demand import demand_of
 from floorward.core.lifts import catalogue
-from floorward.core.records import Person, Region, SetUp, Sex
+from floorward.core.records import Measured, Person, Region, SetUp, Sex
 from floorward.core.tasks import Place
 
 MAN = Person(stature_m=1.76, mass_kg=85, sex=Sex.MALE)
@@ -68,3 +68,26 @@ def test_a_demand_below_bare_body_weight_has_no_load():
 def test_moments_rise_with_the_load():
     moments = curve_of(MAN, FLOOR).moment_nm[Region.LOW_BACK]
     assert (np.diff(moments[np.isfinite(moments)]) > 0).all()
+
+
+@pytest.mark.parametrize("load_kg", [60.0, 150.0])
+def test_a_curve_stands_on_measured_angles_as_a_single_case_does(load_kg):
+    one = Measured(lift="trap-bar-low", height_mm=225, trunk_deg=50.0)
+    man = Person(stature_m=1.76, mass_kg=85, sex=Sex.MALE, measured=(one,))
+    curve, bare = curve_of(man, SetUp(lift="trap-bar-low")), curve_of(MAN, SetUp(lift="trap-bar-low"))
+    at_load = list(curve.loads_kg).index(load_kg)
+    asked = demand_of(man, SetUp(lift="trap-bar-low"), load_kg).regions[Region.LOW_BACK]
+    assert curve.moment_nm[Region.LOW_BACK][at_load] == pytest.approx(asked.moment_nm, rel=0.02)
+    assert abs(curve.bend_deg[Region.LOW_BACK][at_load] - bare.bend_deg[Region.LOW_BACK][at_load]) > 3
+    assert curve_of(man, FLOOR) == curve_of(MAN, FLOOR)
+
+
+def test_a_measured_start_moves_the_load_of_equal_demand():
+    one = Measured(lift="trap-bar-low", height_mm=225, trunk_deg=50.0)
+    man = Person(stature_m=1.76, mass_kg=85, sex=Sex.MALE, measured=(one,))
+    handles = SetUp(lift="trap-bar-low")
+    _, likely, _ = equal_demand_load_kg(man, FLOOR, 150.0, handles, Region.LOW_BACK)
+    _, bare, _ = equal_demand_load_kg(MAN, FLOOR, 150.0, handles, Region.LOW_BACK)
+    assert (
+        likely < bare
+    )  # leaning so upright on bent knees, they find these handles harder than the easiest way

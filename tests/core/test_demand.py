@@ -8,12 +8,11 @@ from floorward.core.demand import (
     demand_at,
     demand_of,
     dynamic_factor,
-    place_of,
 )
 from floorward.core.lifts import Fixes, Model, catalogue
-from floorward.core.records import Person, Region, SetUp, Sex, Tape
+from floorward.core.records import Measured, Person, Region, SetUp, Sex, Tape
 from floorward.core.states import lumbar_flexion_deg
-from floorward.core.tasks import Given, Place
+from floorward.core.tasks import Given, Place, place_of
 from floorward.errors import ContractError
 
 MAN = Person(stature_m=1.76, mass_kg=85, sex=Sex.MALE)
@@ -144,3 +143,43 @@ def test_every_lift_that_fixes_a_height_has_one():
     for lift in catalogue().values():
         if lift.fixes == Fixes.HEIGHT:
             assert lift.numbers["lowest_mm"] <= lift.default_height_mm <= lift.numbers["highest_mm"]
+
+
+MEASURED = Measured(lift="deadlift", height_mm=225, knee_deg=110.0, trunk_deg=28.0)
+
+
+def measured(one):
+    return Person(stature_m=MAN.stature_m, mass_kg=MAN.mass_kg, sex=MAN.sex, measured=(one,))
+
+
+def test_measured_angles_rule_over_the_posture_of_least_effort():
+    found = demand_of(measured(MEASURED), PULL, 100.0)
+    assert found.start.angles_deg["knee"] == pytest.approx(110.0, abs=0.1)
+    assert found.start.angles_deg["trunk"] == pytest.approx(28.0, abs=0.1)
+    assert found.bands["trunk_deg"].p90 - found.bands["trunk_deg"].p10 < 0.5
+    given = Given(knee_deg=110.0, trunk_deg=28.0)
+    assert found == demand_at(
+        MAN, catalogue()["deadlift"], place_of(catalogue()["deadlift"], PULL), 100.0, given
+    )
+
+
+@pytest.mark.parametrize("height_mm", [212, 225, 238])
+def test_a_measure_counts_where_the_start_is_as_near_as_it_can_be_built(height_mm):
+    found = demand_of(measured(MEASURED), SetUp(lift="deadlift", height_mm=height_mm), 100.0)
+    assert found.start.angles_deg["trunk"] == pytest.approx(28.0, abs=0.1)
+
+
+@pytest.mark.parametrize(
+    "setup",
+    [SetUp(lift="deadlift", height_mm=275), SetUp(lift="sumo-deadlift"), SetUp(lift="high-bar-squat")],
+)
+def test_a_measure_says_nothing_of_another_start_or_lift(setup):
+    assert demand_of(measured(MEASURED), setup, 100.0) == demand_of(MAN, setup, 100.0)
+
+
+def test_the_depth_of_a_squat_tells_one_bottom_from_another():
+    one = Measured(lift="high-bar-squat", depth_deg=20, trunk_deg=45.0)
+    at_it = demand_of(measured(one), SetUp(lift="high-bar-squat", depth_deg=22), 80.0)
+    deeper = demand_of(measured(one), SetUp(lift="high-bar-squat"), 80.0)
+    assert at_it.start.angles_deg["trunk"] == pytest.approx(45.0, abs=0.1)
+    assert deeper == demand_of(MAN, SetUp(lift="high-bar-squat"), 80.0)

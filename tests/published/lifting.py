@@ -9,12 +9,12 @@ from functools import cache
 import numpy as np
 
 from floorward.core.body import body_of
-from floorward.core.demand import demand_at, demand_of, place_of
+from floorward.core.demand import demand_at, demand_of
 from floorward.core.lifts import catalogue
 from floorward.core.posture import easiest
 from floorward.core.records import Person, SetUp, Sex
 from floorward.core.statics import GRAVITY
-from floorward.core.tasks import Given, Place, task_of
+from floorward.core.tasks import Given, Place, place_of, task_of
 
 MAN = Person(stature_m=1.756, mass_kg=85.5, sex=Sex.MALE)
 WOMAN = Person(stature_m=1.628, mass_kg=67.8, sex=Sex.FEMALE)

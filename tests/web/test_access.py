@@ -14,7 +14,7 @@ from floorward.actions import gyms, links
 from floorward.actions.calendars import coach_token
 from floorward.actions.lifters import withdraw_consent
 from floorward.actions.mornings import Answer, record_morning
-from floorward.storage.models import BestSet, DoneSet, Line
+from floorward.storage.models import BestSet, DoneSet, Line, MeasuredStart
 from tests.conftest import at
 from tests.people import a_gym
 from tests.training import trained
@@ -51,7 +51,7 @@ PAGES = {
     "a piece of iron": "change-piece remove-piece",
     "to run the floor": """
         lifter session-today session plan changed do-line before after end undo undo-set card card-pdf""",
-    "to plan": "change-lifter best-set remove-best-set add-usual add-line change-line body",
+    "to plan": "change-lifter best-set remove-best-set add-usual add-line change-line body measure-start forget-start",
     "health": """
         progress consent withdraw-consent link new-link revoke-links morning
         new-episode change-episode close-episode reopen-episode screen-unkept screen outcome clearance note
@@ -91,8 +91,10 @@ def numbers(signed_in, lifter, coach, clock):
     best = BestSet.objects.create(
         lifter=lifter, lift="deadlift", load=200, unit="kg", reps=1, day=earlier.day
     )
+    start = MeasuredStart.objects.create(lifter=lifter, lift="deadlift", height_mm=225, day=earlier.day)
     clock("2026-12-01 12:00")
     return {
+        "start_id": start.pk,
         "lifter_id": lifter.pk,
         "best_id": best.pk,
         "token": links.token_of(links.make_link(lifter, at("2026-12-01 11:00"))),

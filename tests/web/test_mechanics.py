@@ -5,7 +5,7 @@ import re
 import pytest
 
 from floorward.actions import lifters
-from floorward.storage.models import Lifter, Search
+from floorward.storage.models import Lifter, MeasuredStart, Search
 from tests.conftest import at
 from tests.people import a_gym
 from tests.web.evening import accepted, begin, log, screened
@@ -205,3 +205,83 @@ def test_another_gyms_lifter_is_not_there(signed_in, page):
         unit="kg",
     )
     assert signed_in.get(f"/lifters/{stranger.pk}/{page}").status_code == 404
+
+
+def angles(start="deadlift:225", **typed):
+    return {"start": start, "knee_deg": "", "trunk_deg": "", **typed}
+
+
+def measure(client, lifter, **typed):
+    answer = client.post(f"/lifters/{lifter.pk}/angles", angles(**typed))
+    assert answer.status_code == 302, answer.content.decode()
+    return MeasuredStart.objects.get()
+
+
+def test_a_measured_angle_is_kept_with_its_start_and_rules_on_every_page(signed_in, lifter, found):
+    row = measure(signed_in, lifter, knee_deg="105", trunk_deg="30")
+    assert (row.lift, row.height_mm, row.knee_deg, row.trunk_deg) == ("deadlift", 225, 105, 30)
+    body = get(signed_in, f"/lifters/{lifter.pk}/body")
+    assert "As measured: knee 105°, trunk 30°" in body
+    compared = get(signed_in, f"/lifters/{lifter.pk}/compare")
+    assert "as measured: knee 105°, trunk 30°" in compared
+    assert "the trunk is as likely at 30° over level as at 30°" in compared
+    for page in ("way-back?from=deadlift:325", "variations"):
+        assert "Deadlift, from the floor (knee 105°, trunk 30°)" in get(
+            signed_in, f"/lifters/{lifter.pk}/{page}"
+        )
+
+
+def test_a_second_measure_of_a_start_takes_the_place_of_the_first(signed_in, lifter):
+    measure(signed_in, lifter, knee_deg="105", trunk_deg="30")
+    row = measure(signed_in, lifter, trunk_deg="42.5")
+    assert (row.knee_deg, row.trunk_deg) == (None, 42.5)
+    assert "trunk 42.5°" in get(signed_in, f"/lifters/{lifter.pk}/body")
+
+
+def test_a_measure_is_taken_back(signed_in, lifter):
+    row = measure(signed_in, lifter, trunk_deg="38")
+    assert signed_in.post(f"/lifters/{lifter.pk}/angles/{row.pk}/remove").status_code == 302
+    assert "As measured" not in get(signed_in, f"/lifters/{lifter.pk}/body")
+
+
+@pytest.mark.parametrize(
+    ("typed", "said"),
+    [
+        ({}, "Measure at least one of the two"),
+        ({"knee_deg": "straight"}, "Enter a number"),
+        ({"knee_deg": "300"}, "less than or equal to 180"),
+        ({"knee_deg": "nan"}, "Enter a number"),
+        ({"trunk_deg": "-5"}, "greater than or equal to 0"),
+        ({"start": "leg-press:0", "knee_deg": "90"}, "not one of the available choices"),
+        ({"start": "high-bar-squat:0", "knee_deg": "150"}, "They cannot stand so in this set-up"),
+        ({"trunk_deg": "40", "start": "high-bar-squat:0", "knee_deg": "140"}, "They cannot stand so"),
+        ({"knee_deg": "118", "trunk_deg": "38"}, "With this knee the trunk would be near"),
+    ],
+)
+def test_angles_that_cannot_be_are_refused_with_the_reason_and_kept_in_the_form(
+    signed_in, lifter, typed, said
+):
+    answer = signed_in.post(f"/lifters/{lifter.pk}/angles", angles(**typed))
+    assert answer.status_code == 422
+    text = answer.content.decode()
+    assert said in text
+    assert all(f'value="{value}"' in text for name, value in typed.items() if name != "start")
+    assert not MeasuredStart.objects.exists()
+
+
+def test_a_bend_typed_for_the_angle_is_asked_about_once(signed_in, lifter):
+    typed = angles(knee_deg="62")
+    answer = signed_in.post(f"/lifters/{lifter.pk}/angles", typed)
+    assert answer.status_code == 422
+    assert "the angle between thigh and shin, 180° when straight" in answer.content.decode()
+    answer = signed_in.post(f"/lifters/{lifter.pk}/angles", {**typed, "confirmed": "knee-unlikely"})
+    assert answer.status_code == 302
+
+
+def test_a_measure_of_another_gyms_lifter_is_not_there(signed_in, lifter):
+    other = a_gym("Elsewhere", at("2026-11-01 09:00"))
+    row = measure(signed_in, lifter, trunk_deg="38")
+    Lifter.objects.filter(pk=lifter.pk).update(gym=other)
+    assert signed_in.post(f"/lifters/{lifter.pk}/angles/{row.pk}/remove").status_code == 404
+    assert signed_in.post(f"/lifters/{lifter.pk}/angles", angles(trunk_deg="40")).status_code == 404
+    assert MeasuredStart.objects.get().trunk_deg == 38

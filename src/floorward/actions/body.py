@@ -9,6 +9,7 @@ from floorward.core.demand import Band, Demand, demand_of
 from floorward.core.line_up import LineUp, line_ups
 from floorward.core.measuring import Gain, Sureness, gains, sureness
 from floorward.core.records import FULL_HEIGHT_MM, SetUp
+from floorward.core.tasks import NOTHING_GIVEN, Given, given_of
 from floorward.reports.drawings.bands import band
 from floorward.reports.drawings.figure import start_figure
 from floorward.reports.drawings.line_of_ten import line_of_ten
@@ -72,6 +73,7 @@ class BodyView:
         gains: the others, the one that buys most in front.
         load: at which the pull is reckoned: the heaviest best set, or as much as they weigh (`from_best` tells which).
         start: their pull from the floor; None where this body does not reach it.
+        given: angles that were measured there, and rule.
         sure: how sure it is with what is known.
     """
 
@@ -85,6 +87,12 @@ class BodyView:
     sure: Sureness | None
     wide: Drawing | None
     narrow: Drawing | None
+    given: Given = NOTHING_GIVEN
+
+    @property
+    def is_measured(self) -> bool:
+        """Whether an angle of the pull was measured."""
+        return self.given != NOTHING_GIVEN
 
     @property
     def other_fields(self) -> tuple[str, ...]:
@@ -112,6 +120,7 @@ def body_view(lifter: Lifter) -> BodyView:
         sure=sureness(person, FLOOR, to_kg(load)),
         wide=start_figure(figure) if figure else None,
         narrow=start_figure(figure, px_per_m=PHONE_PX_PER_M) if figure else None,
+        given=given_of(person, FLOOR),
     )
 
 

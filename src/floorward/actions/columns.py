@@ -1,7 +1,7 @@
 """The columns of set-ups side by side: what mechanics say of each, its bars and words, and the load that asks the same."""
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from decimal import Decimal
 
 from floorward.actions.buildable import Built
@@ -13,6 +13,7 @@ from floorward.core.findings import Finding
 from floorward.core.lifts import Family, catalogue
 from floorward.core.loadable import at_or_under
 from floorward.core.records import Region
+from floorward.core.tasks import NOTHING_GIVEN, Given, given_of
 from floorward.core.variations import Compared
 from floorward.reports.drawings.bands import band
 from floorward.reports.drawings.svg import Drawing
@@ -31,6 +32,7 @@ class Column:
 
     Attributes:
         side: what mechanics say; None where this body does not reach it, and `unreached` says why.
+        given: angles that were measured in it, and rule.
         said: what a coach would say.
         load: of equal demand, rounded down to what can be loaded, with its band; None where `no_load` says why.
         no_load: anew, loose, nothing-accepted, stopped, too-light or none-asks-the-same; empty where there is one.
@@ -39,6 +41,7 @@ class Column:
     built: Built
     side: Side | None
     unreached: str = ""
+    given: Given = NOTHING_GIVEN
     said: Finding | None = None
     demand_band: Drawing | str = ""
     bend_band: Drawing | str = ""
@@ -46,6 +49,11 @@ class Column:
     low: Decimal | None = None
     high: Decimal | None = None
     no_load: str = ""
+
+    @property
+    def is_measured(self) -> bool:
+        """Whether an angle of it was measured."""
+        return self.given != NOTHING_GIVEN
 
     @property
     def trunk_deg(self) -> Band | None:
@@ -74,8 +82,9 @@ class Question:
 
 def columns_of(question: Question, chosen: Sequence[Built]) -> tuple[Column, ...]:
     """A column for every set-up, in their order; none where the compared one is out of this body's reach."""
+    person = reads.person(question.lifter)
     found = sides(
-        reads.person(question.lifter),
+        person,
         question.compared.setup,
         [one.setup for one in chosen],
         to_kg(question.load),
@@ -83,12 +92,13 @@ def columns_of(question: Question, chosen: Sequence[Built]) -> tuple[Column, ...
         question.start.read_off if question.start else None,
     )
     scale = _scale([side for side in found if isinstance(side, Side)])
-    return tuple(
+    columns = (
         Column(built=one, side=None, unreached=side.code)
         if isinstance(side, Unreachable)
         else _column(question, one, side, scale)
         for one, side in zip(chosen, found, strict=False)
     )
+    return tuple(replace(column, given=given_of(person, column.built.setup)) for column in columns)
 
 
 def _scale(found: Sequence[Side]) -> tuple[float, float]:

@@ -5,19 +5,19 @@ likely bodies would change them. Two curves of one family give the load that ask
 """
 
 from collections.abc import Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from functools import lru_cache
 
 import numpy as np
 from numpy.typing import NDArray
 
 from floorward.core.body import Body, bodies_like, body_of, stack
-from floorward.core.demand import BEND_OF, MOMENT_OF, place_of
+from floorward.core.demand import BEND_OF, MOMENT_OF
 from floorward.core.geometry import Task
 from floorward.core.lifts import Lift, catalogue
 from floorward.core.posture import Postures, best_starts, easiest_from, near_easiest, two_ways
 from floorward.core.records import Person, Region, SetUp
-from floorward.core.tasks import Place, on_the_way_up, task_of
+from floorward.core.tasks import Given, Place, given_of, on_the_way_up, place_of, task_of
 
 Array = NDArray[np.float64]
 
@@ -92,14 +92,21 @@ def _between_keys(ways: Array, key_loads_kg: Array, loads_kg: Array) -> Array:
     return np.concatenate([line, ways[:, :, before, :1], ways[:, :, after, :1]], axis=-1)
 
 
-@lru_cache(maxsize=1024)
 def curve_of(person: Person, setup: SetUp) -> Curve | None:
-    """The curve of a set-up, kept by person; None where the lift is not modelled or never reached."""
+    """The curve of a set-up, kept by person; None where the lift is not modelled or never reached.
+
+    Angles that were measured of this person in this set-up rule at every load.
+    """
     lift = catalogue()[setup.lift]
     if not lift.linked:
         return None
-    body, place = body_of(person), place_of(lift, setup)
-    task = task_of(lift, _repeated(body, len(LOADS_KG)), LOADS_KG, place)
+    return _curve(replace(person, measured=()), lift, place_of(lift, setup), given_of(person, setup))
+
+
+@lru_cache(maxsize=1024)
+def _curve(person: Person, lift: Lift, place: Place, given: Given) -> Curve | None:
+    body = body_of(person)
+    task = task_of(lift, _repeated(body, len(LOADS_KG)), LOADS_KG, place, given)
     up = on_the_way_up(task, lift, _WAY_UP)
     starts = best_starts(up)
     found = easiest_from(up, starts)
@@ -110,7 +117,7 @@ def curve_of(person: Person, setup: SetUp) -> Curve | None:
     row = middle * len(_WAY_UP)
     alike = bodies_like(person, _BODIES)
     bodies = easiest_from(
-        task_of(lift, alike, np.full(_BODIES, LOADS_KG[middle]), place),
+        task_of(lift, alike, np.full(_BODIES, LOADS_KG[middle]), place, given),
         np.repeat(starts[:, row : row + 1], _BODIES, axis=1),
     )
     styles = near_easiest(up.take(np.array([row])), float(found.angles.trunk[row]), float(found.effort[row]))

@@ -5,7 +5,7 @@ and flexion. A band covers the postures that are as good as the easiest one, and
 """
 
 from collections.abc import Mapping
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from functools import lru_cache
 from types import MappingProxyType
 
@@ -20,7 +20,7 @@ from floorward.core.lifts import Lift, Model, catalogue
 from floorward.core.posture import Postures, best_starts, easiest_from, near_easiest
 from floorward.core.records import Person, Region, SetUp
 from floorward.core.states import State, state_at
-from floorward.core.tasks import Given, Place, on_the_way_up, task_of
+from floorward.core.tasks import NOTHING_GIVEN, Given, Place, given_of, on_the_way_up, place_of, task_of
 from floorward.errors import ContractError
 
 Array = NDArray[np.float64]
@@ -30,7 +30,6 @@ BEND_OF = MappingProxyType({Region.LOW_BACK: "hip", Region.HIP: "hip", Region.KN
 
 _WAY_UP = np.array([0.0, 0.08, 0.16, 0.25, 0.35, 0.45, 0.6, 0.75])
 _BODIES = 16
-_UNMEASURED = Given()
 _TWO_WAYS_DEG = float(tables.value("posture", "two_ways"))
 
 
@@ -80,16 +79,17 @@ class Demand:
     two_ways: bool
 
 
-def demand_of(person: Person, setup: SetUp, load_kg: float) -> Demand | Unreachable:
+def demand_of(person: Person, setup: SetUp, load_kg: float, *, bodies: int = _BODIES) -> Demand | Unreachable:
     """What `setup` with `load_kg` (all that is held, bar included) asks of `person`.
 
-    Kept, so that asking again costs nothing.
+    Angles that were measured of this person in this set-up rule. Kept, so that asking again costs nothing.
 
     Raises:
         ContractError: if the lift is not modelled.
     """
     lift = catalogue()[setup.lift]
-    return demand_at(person, lift, place_of(lift, setup), load_kg)
+    given, unmeasured = given_of(person, setup), replace(person, measured=())
+    return demand_at(unmeasured, lift, place_of(lift, setup), load_kg, given, bodies=bodies)
 
 
 @lru_cache(maxsize=4096)
@@ -98,7 +98,7 @@ def demand_at(
     lift: Lift,
     place: Place,
     load_kg: float,
-    given: Given = _UNMEASURED,
+    given: Given = NOTHING_GIVEN,
     *,
     way_up: bool = True,
     bodies: int = _BODIES,
@@ -107,7 +107,7 @@ def demand_at(
 
     Bands rest on so many `bodies`; more make them steadier, to be compared with one another.
 
-    A stance, knee or trunk angle that was measured is `given` and rules over the model. Without the `way_up` the peak
+    A stance, knee or trunk angle is `given` and rules over the model; what the person was measured at is not looked at. Without the `way_up` the peak
     is the start's.
     """
     if not lift.modelled:
@@ -145,16 +145,6 @@ def _held_trunk(person: Person, lift: Lift, load_kg: float, given: Given) -> Dem
     }
     fixed = {f"{name}_deg": np.array([angle]) for name, angle in likely[0].angles_deg.items()}
     return _demand(load_kg=load_kg, states=likely, spread=spread | fixed, two_ways=False)
-
-
-def place_of(lift: Lift, setup: SetUp) -> Place:
-    """Where the set-up starts or turns, with the lift's own height where the set-up names none."""
-    numbers = lift.numbers
-    return Place(
-        hand_height_m=(setup.height_mm or lift.default_height_mm) / 1000.0,
-        depth_deg=float(setup.depth_deg or numbers.get("depth_deg", 0.0)),
-        box_m=(setup.box_mm or numbers.get("box_mm", 0.0)) / 1000.0,
-    )
 
 
 def dynamic_factor(speed: str) -> float:

@@ -10,8 +10,7 @@ import numpy as np
 
 from floorward import tables
 from floorward.core.body import TAPES, sexes_of
-from floorward.core.demand import Band, Demand, demand_at, place_of
-from floorward.core.lifts import catalogue
+from floorward.core.demand import Band, Demand, demand_of
 from floorward.core.records import Person, Region, SetUp
 
 _BODIES = 256  # a measure takes a tenth of a band, so the band itself must not wobble by as much
@@ -61,8 +60,7 @@ def gains(person: Person, setup: SetUp, load_kg: float) -> tuple[Gain, ...]:
 
 def sureness(person: Person, setup: SetUp, load_kg: float) -> Sureness | None:
     """How sure the set-up is with what is known now; None where it is not reached."""
-    lift = catalogue()[setup.lift]
-    found = demand_at(person, lift, place_of(lift, setup), load_kg, bodies=_BODIES)
+    found = demand_of(person, setup, load_kg, bodies=_BODIES)
     if not isinstance(found, Demand):
         return None
     back = found.regions[Region.LOW_BACK]

@@ -142,6 +142,21 @@ class Tape:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class Measured:
+    """Angles that a coach measured at the start or bottom of one set-up [deg]; None where that one was not.
+
+    The lengths and the depth say which start it was, as in a `SetUp`; knee_deg is the included angle, trunk_deg over level.
+    """
+
+    lift: str
+    height_mm: int = 0
+    depth_deg: int = 0
+    box_mm: int = 0
+    knee_deg: float | None = None
+    trunk_deg: float | None = None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class Person:
     """What mechanics need to know of a lifter."""
 
@@ -149,6 +164,7 @@ class Person:
     mass_kg: float
     sex: Sex = Sex.UNDECLARED
     tape: Tape = Tape()
+    measured: tuple[Measured, ...] = ()
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -9,7 +9,8 @@ from floorward import tables
 from floorward.core.body import Body
 from floorward.core.effort import STRENGTHS, Strengths
 from floorward.core.geometry import Task
-from floorward.core.lifts import Fixes, Held, Lift, Model
+from floorward.core.lifts import Fixes, Held, Lift, Model, catalogue
+from floorward.core.records import Measured, Person, SetUp
 from floorward.core.statics import Holding
 
 Array = NDArray[np.float64]
@@ -32,6 +33,9 @@ class Given:
     trunk_deg: float | None = None
 
 
+NOTHING_GIVEN = Given()
+
+
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Place:
     """Where the lift starts or turns; only what the lift fixes counts. Scalars or shape (cases,)."""
@@ -41,7 +45,49 @@ class Place:
     box_m: Array | float = 0.0
 
 
-def task_of(lift: Lift, body: Body, load_kg: Array, place: Place, given: Given = Given()) -> Task:
+def place_of(lift: Lift, setup: SetUp) -> Place:
+    """Where the set-up starts or turns, with the lift's own height where the set-up names none."""
+    numbers = lift.numbers
+    return Place(
+        hand_height_m=(setup.height_mm or lift.default_height_mm) / 1000.0,
+        depth_deg=float(setup.depth_deg or numbers.get("depth_deg", 0.0)),
+        box_m=(setup.box_mm or numbers.get("box_mm", 0.0)) / 1000.0,
+    )
+
+
+def given_of(person: Person, setup: SetUp) -> Given:
+    """What was measured of this person at this start; a start within what `measured` allows counts as the same."""
+    lift = catalogue().get(setup.lift)
+    for one in person.measured:
+        if lift is not None and one.lift == setup.lift and _is_near(lift, measured_setup(one), setup):
+            return Given(knee_deg=one.knee_deg, trunk_deg=one.trunk_deg)
+    return NOTHING_GIVEN
+
+
+def measured_setup(measured: Measured) -> SetUp:
+    """The set-up that was measured."""
+    return SetUp(
+        lift=measured.lift,
+        height_mm=measured.height_mm,
+        depth_deg=measured.depth_deg,
+        box_mm=measured.box_mm,
+    )
+
+
+def _is_near(lift: Lift, one: SetUp, other: SetUp) -> bool:
+    """Whether two set-ups of a lift start at the same place, as near as it can be built."""
+    mine, theirs = place_of(lift, one), place_of(lift, other)
+    length_m = float(tables.value("posture", "same_start", "length")) / 1000.0
+    near = float(tables.value("posture", "same_start", "depth"))
+    off_m = max(_off(mine.hand_height_m, theirs.hand_height_m), _off(mine.box_m, theirs.box_m))
+    return off_m <= length_m + 1e-9 and _off(mine.depth_deg, theirs.depth_deg) <= near
+
+
+def _off(one: Array | float, other: Array | float) -> float:
+    return float(np.abs(np.subtract(one, other)))
+
+
+def task_of(lift: Lift, body: Body, load_kg: Array, place: Place, given: Given = NOTHING_GIVEN) -> Task:
     """The task at the start of a pull or the bottom of another lift, shape (cases,) of body and load alike."""
     numbers, fixes = lift.numbers, lift.fixes
     cases = load_kg.shape

@@ -12,6 +12,7 @@ from floorward.storage.models import (
     Gym,
     Lifter,
     Line,
+    MeasuredStart,
     PinsRow,
     PlateRow,
     Search,
@@ -93,7 +94,25 @@ def person(row: Lifter) -> records.Person:
         knee_height_m=row.knee_height_m or 0.0,
         sleeve_m=row.sleeve_m or 0.0,
     )
-    return records.Person(stature_m=row.stature_m, mass_kg=row.mass_kg, sex=records.Sex(row.sex), tape=tape)
+    return records.Person(
+        stature_m=row.stature_m,
+        mass_kg=row.mass_kg,
+        sex=records.Sex(row.sex),
+        tape=tape,
+        measured=tuple(map(measured, row.measured_starts.all())),
+    )
+
+
+def measured(row: MeasuredStart) -> records.Measured:
+    """Angles measured in one set-up."""
+    return records.Measured(
+        lift=row.lift,
+        height_mm=row.height_mm,
+        depth_deg=row.depth_deg,
+        box_mm=row.box_mm,
+        knee_deg=row.knee_deg,
+        trunk_deg=row.trunk_deg,
+    )
 
 
 def setup(row: Line | DoneSet | Search) -> records.SetUp:

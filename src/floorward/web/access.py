@@ -53,6 +53,8 @@ COACH = frozenset(
         "new-lifter",
         "change-lifter",
         "body",
+        "measure-start",
+        "forget-start",
         "best-set",
         "remove-best-set",
         "add-usual",

@@ -113,6 +113,8 @@ urlpatterns = [
     path("sessions/<int:session_id>/build/lines/<int:line_id>", building.edit, name="build-edit"),
     # the mechanics: a body, set-ups side by side, the way back
     path("lifters/<int:lifter_id>/body", mechanics.body, name="body"),
+    path("lifters/<int:lifter_id>/angles", mechanics.measure_start, name="measure-start"),
+    path("lifters/<int:lifter_id>/angles/<int:start_id>/remove", mechanics.forget_start, name="forget-start"),
     path("lifters/<int:lifter_id>/compare", mechanics.compare, name="compare"),
     path("lifters/<int:lifter_id>/way-back", mechanics.way_back, name="way-back"),
     # today

@@ -5,7 +5,7 @@ from floorward.storage.models.door import Knock, RecoveryCode, SecondKey
 from floorward.storage.models.episode import Clearance, Episode, MorningCheck, Review, Screening
 from floorward.storage.models.gym import BarRow, BlockRow, BoxRow, CollarRow, Gym, PinsRow, PlateRow, Staff
 from floorward.storage.models.past import BodyChange, Import, PastSet, PlateChange
-from floorward.storage.models.person import Assignment, BestSet, Consent, Lifter, PersonalLink
+from floorward.storage.models.person import Assignment, BestSet, Consent, Lifter, MeasuredStart, PersonalLink
 from floorward.storage.models.receipt import Receipt
 from floorward.storage.models.session import Build, Decision, DoneSet, Line, Search, Session
 from floorward.storage.models.trace import Trace
@@ -30,6 +30,7 @@ __all__ = [
     "Knock",
     "Lifter",
     "Line",
+    "MeasuredStart",
     "MorningCheck",
     "PastSet",
     "PersonalLink",

@@ -68,6 +68,28 @@ class BestSet(models.Model):
         ordering = ["lift", "-day", "-load"]
 
 
+class MeasuredStart(models.Model):
+    """Angles that a coach measured at the start or bottom of one set-up [deg]: the newest word of each, until taken back."""
+
+    lifter = models.ForeignKey(Lifter, on_delete=models.CASCADE, related_name="measured_starts")
+    lift = models.CharField(max_length=60)
+    height_mm = models.PositiveIntegerField(default=0)
+    depth_deg = models.SmallIntegerField(default=0)
+    box_mm = models.PositiveIntegerField(default=0)
+    knee_deg = models.FloatField(null=True, blank=True)
+    trunk_deg = models.FloatField(null=True, blank=True)
+    day = models.DateField()
+    by = models.ForeignKey(Staff, null=True, on_delete=models.SET_NULL, related_name="+")
+
+    class Meta:
+        ordering = ["lift", "height_mm", "box_mm", "depth_deg"]
+        constraints = [
+            models.UniqueConstraint(
+                "lifter", "lift", "height_mm", "depth_deg", "box_mm", name="one_measure_of_a_start"
+            )
+        ]
+
+
 class Consent(models.Model):
     """An explicit, dated yes to keeping health answers, by the lifter or (under 18) a guardian."""
 

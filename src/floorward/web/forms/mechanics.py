@@ -1,6 +1,6 @@
 """What a tape measured, and which set-ups to put side by side."""
 
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from copy import deepcopy
 from dataclasses import replace
 from typing import Any
@@ -12,13 +12,14 @@ from floorward.actions.comparing import Asked, Comparison
 from floorward.core.body import tape_scores
 from floorward.core.findings import Finding, Weight
 from floorward.core.measuring import likely_tape_m
-from floorward.core.records import Person, Region, Tape
+from floorward.core.records import Person, Region, SetUp, Tape
 from floorward.reports.wording import lift_name, words
 from floorward.tables import value
 from floorward.units import Unit
 from floorward.web.forms.asking import AskingForm, MassField
 from floorward.web.forms.lifters import TAPE, LifterForm
 
+Check = Callable[[SetUp, float | None, float | None], tuple[Finding, ...]]
 SIDES = ("a", "b", "c", "d")
 
 
@@ -53,6 +54,40 @@ class TapeForm(AskingForm):
     def tapes(self) -> dict[str, Any]:
         """The columns of the lifter."""
         return {name: self.cleaned_data[name] for name in TAPE}
+
+
+class AnglesForm(AskingForm):
+    """Angles measured at the start of a pull, or at the bottom of a squat."""
+
+    start = forms.ChoiceField(label="In")
+    knee_deg = forms.FloatField(
+        label="Knee",
+        min_value=20,
+        max_value=180,
+        required=False,
+        help_text="Degrees between thigh and shin: 180 is straight.",
+    )
+    trunk_deg = forms.FloatField(
+        label="Trunk",
+        min_value=0,
+        max_value=90,
+        required=False,
+        help_text="Degrees of hip to shoulder over level: 90 is upright.",
+    )
+
+    def __init__(self, *args: Any, built: Sequence[Built], findings: Check, **kwargs: Any) -> None:
+        super().__init__(*args, **kwargs)
+        self._built, self._findings = {one.key: one for one in built}, findings
+        self.fields["start"].choices = grouped(built)  # type: ignore[attr-defined]
+
+    @property
+    def setup(self) -> SetUp:
+        """Where it was measured."""
+        return self._built[self.cleaned_data["start"]].setup
+
+    def check(self) -> tuple[Finding, ...]:
+        """What the posture says to it."""
+        return self._findings(self.setup, self.cleaned_data["knee_deg"], self.cleaned_data["trunk_deg"])
 
 
 class CompareForm(AskingForm):

@@ -1,16 +1,24 @@
 """The mechanics of one lifter: how they are built, set-ups side by side, the way back to the full lift."""
 
-from django.http import HttpRequest, HttpResponse
-from django.shortcuts import redirect, render
+from functools import partial
+from typing import Any
+
+from django.http import HttpRequest, HttpResponse, QueryDict
+from django.shortcuts import get_object_or_404, redirect, render
+from django.urls import reverse
+from django.views.decorators.http import require_POST
 
 from floorward.actions import body as bodies
 from floorward.actions import comparing, lifters, stairs
+from floorward.actions import measured as angles
 from floorward.errors import Refused
 from floorward.storage import reads
+from floorward.storage.models import Lifter, MeasuredStart
 from floorward.units import Unit
 from floorward.web.forms.lifters import lifter_values
-from floorward.web.forms.mechanics import CompareForm, TapeForm, compared_values
-from floorward.web.lookup import lifter_of
+from floorward.web.forms.mechanics import AnglesForm, CompareForm, TapeForm, compared_values
+from floorward.web.lookup import lifter_of, staff_of
+from floorward.web.now import now
 from floorward.web.versions import beside
 
 
@@ -30,15 +38,54 @@ def body(request: HttpRequest, lifter_id: int) -> HttpResponse:
             form = TapeForm(typed, person=person)
         else:
             return redirect("body", lifter.pk)
+    return _body_page(request, lifter, form, _angles_form(lifter), theirs=theirs)
+
+
+@require_POST
+def measure_start(request: HttpRequest, lifter_id: int) -> HttpResponse:
+    """A knee or trunk angle that was measured at a start."""
+    lifter = lifter_of(request, lifter_id)
+    form = _angles_form(lifter, request.POST)
+    if not form.is_valid():
+        tapes = TapeForm(person=reads.person(lifter), initial=lifter_values(lifter))
+        return _body_page(request, lifter, tapes, form)
+    said = form.cleaned_data
+    angles.write_down(
+        lifter,
+        form.setup,
+        knee_deg=said["knee_deg"],
+        trunk_deg=said["trunk_deg"],
+        by=staff_of(request),
+        day=now().date(),
+    )
+    return redirect(f"{reverse('body', args=[lifter.pk])}#angles")
+
+
+@require_POST
+def forget_start(request: HttpRequest, lifter_id: int, start_id: int) -> HttpResponse:
+    """Take back what was measured at a start."""
+    lifter = lifter_of(request, lifter_id)
+    get_object_or_404(MeasuredStart, pk=start_id, lifter=lifter).delete()
+    return redirect(f"{reverse('body', args=[lifter.pk])}#angles")
+
+
+def _angles_form(lifter: Lifter, typed: QueryDict | None = None) -> AnglesForm:
+    return AnglesForm(typed, built=angles.measurable(lifter), findings=partial(angles.angle_findings, lifter))
+
+
+def _body_page(
+    request: HttpRequest, lifter: Lifter, tapes: TapeForm, measured: AnglesForm, theirs: Any = None
+) -> HttpResponse:
     shown = {
         "lifter": lifter,
         "view": bodies.body_view(lifter),
-        "form": form,
+        "form": tapes,
+        "angles": measured,
+        "measured": angles.measured_of(lifter),
         "theirs": theirs,
         "page": "lifters",
     }
-    status = 422 if request.method == "POST" else 200
-    return render(request, "mechanics/body.html", shown, status=status)
+    return render(request, "mechanics/body.html", shown, status=422 if request.method == "POST" else 200)
 
 
 def compare(request: HttpRequest, lifter_id: int) -> HttpResponse:
@@ -49,7 +96,14 @@ def compare(request: HttpRequest, lifter_id: int) -> HttpResponse:
     view = comparing.comparison_of(lifter, form.asked() if form.is_valid() else comparing.Asked())
     if view and (not form.is_bound or form.is_valid()):
         form = CompareForm(initial=compared_values(view), built=built, unit=unit)
-    shown = {"lifter": lifter, "view": view, "form": form, "page": "lifters", "tab": "variations"}
+    shown = {
+        "lifter": lifter,
+        "view": view,
+        "form": form,
+        "measured": angles.measured_of(lifter),
+        "page": "lifters",
+        "tab": "variations",
+    }
     return render(request, "mechanics/compare.html", shown)
 
 
@@ -57,5 +111,11 @@ def way_back(request: HttpRequest, lifter_id: int) -> HttpResponse:
     """From today's set-up to the full lift, step by step."""
     lifter = lifter_of(request, lifter_id)
     view = stairs.stairs_of(lifter, request.GET.get("from", ""))
-    shown = {"lifter": lifter, "view": view, "page": "lifters", "tab": "progress"}
+    shown = {
+        "lifter": lifter,
+        "view": view,
+        "measured": angles.measured_of(lifter),
+        "page": "lifters",
+        "tab": "progress",
+    }
     return render(request, "mechanics/way_back.html", shown)

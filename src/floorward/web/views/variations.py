@@ -5,6 +5,7 @@ from django.http import HttpRequest, HttpResponse
 from django.shortcuts import redirect, render
 
 from floorward.actions import lines, offers, sessions
+from floorward.actions.measured import measured_of
 from floorward.actions.mornings import gym_day
 from floorward.actions.overview import open_episode
 from floorward.errors import Refused
@@ -31,6 +32,7 @@ def variations(request: HttpRequest, lifter_id: int) -> HttpResponse:
     shown = {
         "lifter": lifter,
         "view": view,
+        "measured": measured_of(lifter),
         "drawn": drawn,
         "wide": offers.drawing_of(view, drawn) if drawn else None,
         "phone": offers.drawing_of(view, drawn, most_px=PHONE_PX) if drawn else None,
