@@ -10,6 +10,7 @@ from decimal import Decimal
 from django.db.models import Q
 
 from floorward.actions.model_search import Known, known_of, step_of
+from floorward.actions.probes import Try, tries_of
 from floorward.actions.rigging import Rig, Stock, change_between, loads_of, rig, stands_of, stock_of
 from floorward.actions.why import why
 from floorward.core import ladder
@@ -60,6 +61,7 @@ class Working:
         ceiling: highest pain of an acceptable set here.
         limit: highest pain allowed in any set.
         known: what the model makes of it, where the search goes by the model.
+        tries: once the lightest load failed in full, the set-ups that tell most, first the one to try.
     """
 
     row: Search
@@ -79,6 +81,7 @@ class Working:
     ceiling: int
     limit: int
     known: Known | None = None
+    tries: tuple[Try, ...] = ()
 
     @property
     def number(self) -> int:
@@ -176,7 +179,16 @@ def step_now(row: Search, load: Decimal | None = None) -> Working:
         ceiling=ceiling_of(record),
         limit=row.session.lifter.gym.ceiling_set,
         known=known_of(row, record, shown) if row.manner else None,
+        tries=tries_after(row, stock) if step.kind is StepKind.RAISE else (),
     )
+
+
+def tries_after(row: Search, stock: Stock) -> tuple[Try, ...]:
+    """What to try now that the lightest load failed in full; nothing where the search is of another lift than the painful one."""
+    episode = row.session.episode
+    if episode is None or episode.lift != row.lift:
+        return ()
+    return tries_of(episode, stock, row.session.day)
 
 
 def rig_at(row: Search, stock: Stock, load: Decimal, height_mm: int) -> tuple[Rig, Decimal]:

@@ -8,6 +8,7 @@ from typing import Any
 
 from floorward.actions.figures import figure_of
 from floorward.actions.first_loads import Learned, learned_of
+from floorward.actions.probes import Try, tries_of
 from floorward.actions.pulls import CONVENTIONAL, SUMO, accepted_pull, candidates, is_raised
 from floorward.actions.rigging import (
     Rig,
@@ -74,6 +75,7 @@ class Offers:
         start: what mechanics say of the accepted pull; None where this body cannot reach it.
         rise_mm: the accepted pull's handles above the sleeves.
         stand: what its plates stand on.
+        tries: while nothing is accepted after a search, the set-ups that tell most, first the one to try.
         anew: lifts whose load is found by a search of their own.
         first_taken: whether a lift of today's session is done for the first time already.
     """
@@ -87,6 +89,7 @@ class Offers:
     start: Demand | None
     rise_mm: int = 0
     stand: Stand | None = None
+    tries: tuple[Try, ...] = ()
 
 
 def offers_for(episode: Episode, session: Session | None, today: date | None = None) -> Offers:
@@ -109,7 +112,17 @@ def offers_for(episode: Episode, session: Session | None, today: date | None = N
         start=_start(episode, accepted) if accepted else None,
         rise_mm=rise_mm,
         stand=ready.stand,
+        tries=() if accepted else _tries(episode, session, today),
     )
+
+
+def _tries(episode: Episode, session: Session | None, today: date | None) -> tuple[Try, ...]:
+    """Only once something was searched for and nothing accepted."""
+    searched = episode.sessions.filter(searches__tests__undone_at=None, searches__lift=episode.lift)
+    day = session.day if session else today
+    if day is None or not searched.exists():
+        return ()
+    return tries_of(episode, stock_of(episode.lifter.gym), day)
 
 
 def drawing_of(page: Offers, offer: Offer, *, most_px: float | None = None) -> Drawing | None:

@@ -10,9 +10,11 @@ from floorward.actions.finding import (
     done_tests,
     record_of,
     rig_at,
+    tries_after,
     unit_of,
 )
 from floorward.actions.model_search import Known, known_of, step_of
+from floorward.actions.probes import Try
 from floorward.actions.rigging import Rig, loads_of, stock_of
 from floorward.actions.why import why
 from floorward.core import ladder
@@ -20,6 +22,8 @@ from floorward.core.findings import Finding
 from floorward.core.ladder import FirstDay, Step
 from floorward.core.loadable import rung_below
 from floorward.storage.models import Search
+
+_FAILED_IN_FULL = frozenset({"lowest-height", "no-height", "lightest-unacceptable"})
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -30,6 +34,7 @@ class Result:
         first_day: the most that the first training day may hold.
         rung_down: what to take for the rest of the day when a set at the training load hurts too much.
         known: what the model makes of the tests, whichever way they were chosen; None without any.
+        tries: where no load was accepted in full, the set-ups that tell most, first the one to try.
     """
 
     row: Search
@@ -43,6 +48,7 @@ class Result:
     tests: tuple[DoneTest, ...]
     limit: int
     known: Known | None = None
+    tries: tuple[Try, ...] = ()
 
 
 def result_of(row: Search) -> Result:
@@ -64,6 +70,7 @@ def result_of(row: Search) -> Result:
         tests=done_tests(row, record),
         limit=gym.ceiling_set,
         known=known_of(row, record) if done_tests(row, record) else None,
+        tries=tries_after(row, stock) if step.reason in _FAILED_IN_FULL else (),
     )
 
 
