@@ -3,6 +3,7 @@
 import sqlite3
 from contextlib import closing
 
+import psycopg
 import pytest
 from django.db.utils import OperationalError
 
@@ -58,3 +59,38 @@ def test_a_file_that_is_no_database_is_known(file):
 def test_a_slip_in_our_own_query_is_not_taken_for_the_disk(file):
     assert code_of(complaint(file, "SELECT * FROM nowhere")) is None
     assert code_of(ValueError("database is locked")) is None
+
+
+def test_a_server_that_does_not_let_in_is_told_from_one_that_is_away(server):
+    def said(url: str) -> BaseException:
+        with pytest.raises(psycopg.OperationalError) as caught:
+            psycopg.connect(url)
+        return caught.value
+
+    assert code_of(said(server.url("nowhere"))) == "storage-shut"
+    assert code_of(said(server.url().replace("floorward@", "nobody@"))) == "storage-shut"
+    assert code_of(said(server.url().replace(str(server.folder), "/nowhere"))) == "storage-away"
+    assert code_of(said("postgresql://127.0.0.1:9/floorward")) == "storage-away"
+
+
+@pytest.mark.parametrize(
+    ("statement", "code"),
+    [
+        ("SET transaction_read_only = on; CREATE TABLE x ()", "storage-read-only"),
+        ("SELECT pg_terminate_backend(pg_backend_pid())", "storage-away"),
+        ("CREATE TABLE pg_catalog.x ()", "storage-shut"),
+    ],
+)
+def test_what_a_server_says_while_it_works_is_known(server, statement, code):
+    with psycopg.connect(server.new_database()) as connection, pytest.raises(psycopg.Error) as caught:
+        connection.execute(statement)
+    assert code_of(caught.value) == code
+
+
+def test_waiting_too_long_for_a_colleague_on_a_server_is_known(server):
+    url = server.new_database()
+    with psycopg.connect(url) as one, psycopg.connect(url, options="-c lock_timeout=50ms") as other:
+        one.execute("SELECT pg_advisory_xact_lock(1, 1)")
+        with pytest.raises(psycopg.Error) as caught:
+            other.execute("SELECT pg_advisory_xact_lock(1, 1)")
+    assert code_of(caught.value) == "storage-locked"

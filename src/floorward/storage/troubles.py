@@ -55,6 +55,8 @@ _WORDS = (
     ("fatal:  database", SHUT),
     ("connection refused", AWAY),
     ("connection failed", AWAY),
+    ("connection is bad", AWAY),
+    ("connection to server", AWAY),
     ("could not connect", AWAY),
     ("server closed the connection", AWAY),
     ("the connection is closed", AWAY),
