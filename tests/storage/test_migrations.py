@@ -10,6 +10,7 @@ from django.db import connections
 from django.db.migrations.executor import MigrationExecutor
 
 from floorward.storage import engines, migrating, moving, place, portable
+from floorward.storage.apps import make_schema
 from tests.storage.conftest import typed
 
 OLD = "old"
@@ -25,6 +26,7 @@ def old(request, tmp_path, django_db_blocker):
     else:
         where = engines.postgresql(request.getfixturevalue("server").new_database())
     with django_db_blocker.unblock(), moving.also_open(OLD, where), place.inside(OLD):
+        make_schema(OLD)
         yield connections[OLD]
 
 
@@ -49,35 +51,36 @@ def plainest(connection, column) -> object:
     )
 
 
-def fill(connection) -> None:
+def fill(connection, number: int) -> None:
     """A gym with a coach, a lifter, an episode, a session, and a set: the tables there were from the first."""
-    insert(connection, "storage_gym", id=1, name="Old Mill Iron", opened_at=NOW)
-    insert(connection, "storage_staff", id=1, gym_id=1, role="coach", name="Bram Okello", is_active=True)
-    insert(connection, "storage_lifter", id=1, gym_id=1, name="Abel Norwood", stature_m=1.76, mass_kg=85.1)
-    insert(connection, "storage_episode", id=1, lifter_id=1, since="2026-11-10", load="200")
-    insert(connection, "storage_session", id=1, lifter_id=1, episode_id=1, day="2026-11-12")
-    insert(connection, "storage_doneset", id=1, session_id=1, load="102.5", reps=5, lift="deadlift", pain=2)
-    insert(connection, "storage_trace", id=1, gym_id=1, before=json.dumps({"load": "100"}))
+    insert(connection, "storage_gym", id=number, name="Old Mill Iron", opened_at=NOW)
+    about = {"role": "coach", "name": "Bram Okello", "sign_in_name": f"bram{number}", "is_active": True}
+    insert(connection, "storage_staff", id=number, gym_id=number, **about)
+    insert(connection, "storage_lifter", id=number, gym_id=number, name="Abel Norwood", stature_m=1.76)
+    insert(connection, "storage_episode", id=number, lifter_id=number, since="2026-11-10", load="200")
+    insert(connection, "storage_session", id=number, lifter_id=number, episode_id=number, day="2026-11-12")
+    insert(connection, "storage_doneset", id=number, session_id=number, load="102.5", lift="deadlift", pain=2)
+    insert(connection, "storage_trace", id=number, gym_id=number, before=json.dumps({"load": "100"}))
 
 
-@pytest.mark.parametrize("layout", LAYOUTS)
-def test_rows_of_an_older_layout_come_through(old, layout):
-    executor = MigrationExecutor(old)
-    executor.migrate([("storage", layout)])
-    fill(old)
+def test_rows_written_under_every_layout_come_through_to_todays(old):
+    for number, layout in enumerate(LAYOUTS, start=1):
+        MigrationExecutor(old).migrate([("storage", layout)])
+        fill(old, number)
     migrating.bring_up_to_date(OLD)
     rows = portable.everything(OLD)
-    assert [row["load"] for row in rows["DoneSet"]] == ["102.5000"]
-    assert [row["stature_m"] for row in rows["Lifter"]] == [1.76]
-    assert rows["Trace"][0]["before"] == {"load": "100"}
-    assert len(rows["Assignment"]) == (1 if layout < "0004" else 0)  # then, every coach saw every lifter
+    assert [row["load"] for row in rows["DoneSet"]] == ["102.5000"] * len(LAYOUTS)
+    assert [row["stature_m"] for row in rows["Lifter"]] == [1.76] * len(LAYOUTS)
+    assert [row["before"] for row in rows["Trace"]] == [{"load": "100"}] * len(LAYOUTS)
+    # until the fourth, every coach saw every lifter
+    assert [(row["lifter_id"], row["staff_id"]) for row in rows["Assignment"]] == [(1, 1), (2, 2), (3, 3)]
     old.check_constraints()
 
 
 @pytest.mark.parametrize("old", ["sqlite"], indirect=True)
 def test_a_file_of_an_older_layout_is_moved_and_is_not_changed_by_it(old, tmp_path, server):
     MigrationExecutor(old).migrate([("storage", LAYOUTS[1])])
-    fill(old)
+    fill(old, 1)
     old.close()
     (tmp_path / "data" / "gym").mkdir(parents=True)
     file = (tmp_path / "old.sqlite3").rename(tmp_path / "data" / "gym" / "floorward.sqlite3")
