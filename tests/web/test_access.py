@@ -14,7 +14,7 @@ from floorward.actions import gyms, links
 from floorward.actions.calendars import coach_token
 from floorward.actions.lifters import withdraw_consent
 from floorward.actions.mornings import Answer, record_morning
-from floorward.storage.models import BestSet, DoneSet, Line, MeasuredStart
+from floorward.storage.models import BestSet, DoneSet, Import, Line, MeasuredStart
 from tests.conftest import at
 from tests.people import a_gym
 from tests.training import trained
@@ -47,8 +47,8 @@ PAGES = {
     "own gym": """
         sign-out lifters today gym protocol people phones
         own-door own-password own-key own-key-confirm own-key-remove""",
-    "gym's iron, changed": "add-piece new-lifter",
-    "a piece of iron": "change-piece remove-piece",
+    "gym's iron, changed": "imports import-template add-piece new-lifter",
+    "a piece of iron": "import-table import-undo import-drop change-piece remove-piece",
     "to run the floor": """
         lifter session-today session plan changed do-line before after end undo undo-set card card-pdf""",
     "to plan": "change-lifter best-set remove-best-set add-usual add-line change-line body measure-start forget-start",
@@ -92,6 +92,9 @@ def numbers(signed_in, lifter, coach, clock):
         lifter=lifter, lift="deadlift", load=200, unit="kg", reps=1, day=earlier.day
     )
     start = MeasuredStart.objects.create(lifter=lifter, lift="deadlift", height_mm=225, day=earlier.day)
+    waiting = Import.objects.create(
+        gym=lifter.gym, kind="sets", name="log.csv", kept="YSxiCjEsMgo=", at=at("2026-12-01 11:00")
+    )
     clock("2026-12-01 12:00")
     return {
         "start_id": start.pk,
@@ -110,6 +113,7 @@ def numbers(signed_in, lifter, coach, clock):
         "code": "first",
         "kind": "bars",
         "row_id": lifter.gym.bars.first().pk,
+        "import_id": waiting.pk,
         "staff_id": coach.pk,
         "test_id": search.tests.first().pk,
         "decided_id": earlier.pk,

@@ -4,14 +4,16 @@ A set counts as there already when the same lifter has done it: same day, lift, 
 or in earlier imports. A file taken twice brings nothing the second time.
 """
 
+import base64
 from collections import Counter
 from collections.abc import Callable, Iterator
 from dataclasses import dataclass, field
-from datetime import date, datetime
+from datetime import date, datetime, timedelta
 from itertools import groupby, islice
 from typing import BinaryIO
 
 from floorward.actions.import_best import add_best_of
+from floorward.actions.import_survey import survey
 from floorward.actions.mornings import gym_day
 from floorward.core.findings import Finding
 from floorward.core.past_sets import Matching, read_set
@@ -23,6 +25,7 @@ from floorward.storage.staging import Alike, Staging
 
 PROBLEMS_SHOWN = 100
 AT_A_TIME = 2000
+FORGOTTEN = timedelta(days=1)  # a file that waits longer is deleted when the next one comes
 
 Told = Callable[[str, int], None]
 
@@ -68,6 +71,23 @@ class Look:
 
 def quiet(_what: str, _count: int) -> None:
     """Tell nobody how far it is."""
+
+
+def wait_with(
+    gym: Gym, name: str, file: BinaryIO, limits: Limits, *, by: Staff | None, now: datetime
+) -> Import:
+    """Keep a file until somebody has said what it means; files that nobody came back to are forgotten.
+
+    Raises:
+        Refused: `file-…` where it cannot be read, or holds no line under its headings.
+    """
+    if not survey(gym, "sets", file, limits).lines:
+        raise Refused("file-empty")
+    file.seek(0)
+    kept = base64.b64encode(file.read()).decode()
+    with atomic():
+        gym.imports.filter(state=Import.State.OPEN, at__lt=now - FORGOTTEN).delete()
+        return Import.objects.create(gym=gym, kind="sets", name=name[:120], kept=kept, by=by, at=now)
 
 
 def look(gym: Gym, file: BinaryIO, matching: Matching, limits: Limits, told: Told = quiet) -> Look:

@@ -1,0 +1,151 @@
+"""A table to bring in: the file, and what its columns, names and signs mean."""
+
+import hashlib
+from collections.abc import Mapping
+from datetime import date
+from typing import Any
+
+from django import forms
+
+from floorward.actions.import_survey import Named, Survey
+from floorward.core import headings
+from floorward.core.findings import Finding, Weight
+from floorward.core.past_sets import Matching
+from floorward.reports.wording import lift_choices, word
+from floorward.storage.models import Gym
+from floorward.web.forms.asking import AskingForm
+
+OUT = "-"  # leave the lines of this name out
+
+
+class FileForm(AskingForm):
+    """The file itself."""
+
+    file = forms.FileField(label="Table (CSV or XLSX)", max_length=120)
+
+
+class TableForm(AskingForm):
+    """What a table means; every guess is there to be changed. `seen` tells which names the page showed."""
+
+    unit = forms.ChoiceField(
+        label="Loads that name no unit are",
+        choices=[("", "say which"), ("kg", "kilograms"), ("lb", "pounds")],
+        required=False,
+    )
+    days = forms.ChoiceField(
+        label="3/11/2026 is",
+        choices=[("", "say which"), ("day", "3 November"), ("month", "11 March")],
+        required=False,
+    )
+    mark = forms.ChoiceField(
+        label="1,250 is",
+        choices=[
+            ("", "say which"),
+            ("comma", "one and a quarter"),
+            ("point", "one thousand two hundred and fifty"),
+        ],
+        required=False,
+    )
+    right = forms.BooleanField(label="These are the right people and lifts", required=False)
+    seen = forms.CharField(widget=forms.HiddenInput, required=False)
+
+    def __init__(self, *args: Any, survey: Survey, gym: Gym, today: date, **kwargs: Any) -> None:
+        super().__init__(*args, **kwargs)
+        self.survey, self.today = survey, today
+        self.shown = _digest("".join(one.name for one in (*survey.people, *survey.lifts)))
+        self._add_columns(survey)
+        everybody = [(str(row.pk), row.name) for row in gym.lifters.all()]
+        self._add_names("person", survey.people, everybody)
+        self._add_names("lift", survey.lifts, lift_choices())
+        order, comma = survey.evidence.order, survey.evidence.decimal_comma
+        self.fields["unit"].initial = survey.unit
+        self.fields["days"].initial = "" if order is None else "day" if order else "month"
+        self.fields["mark"].initial = "" if comma is None else "comma" if comma else "point"
+        self.fields["seen"].initial = self.shown
+
+    def check(self) -> tuple[Finding, ...]:
+        """What is still to be said before the table can be looked at."""
+        said, missing = self.cleaned_data, self.survey.missing
+        asked = {
+            "import-columns": bool(missing),
+            "import-unit": not said["unit"] and "unit" not in self.survey.columns,
+            "import-days": not said["days"],
+            "import-decimal": not said["mark"],
+            "import-people": not said["right"] or said["seen"] != self.shown,
+        }
+        fields = {
+            "import-unit": "unit",
+            "import-days": "days",
+            "import-decimal": "mark",
+            "import-people": "right",
+        }
+        numbers = {"columns": ", ".join(word("column", name) for name in missing)}
+        return tuple(
+            Finding(code=code, field=fields.get(code, ""), weight=Weight.REFUSE, numbers=numbers)
+            for code, wrong in asked.items()
+            if wrong
+        )
+
+    def matching(self) -> Matching:
+        """What was said."""
+        said = self.cleaned_data
+        people = {one.name: said[_field("person", one)] for one in self.survey.people}
+        return Matching(
+            columns=self.survey.columns,
+            unit=said["unit"],
+            day_first=said["days"] == "day",
+            decimal_comma=said["mark"] == "comma",
+            people={name: int(key) if key.isdecimal() else None for name, key in people.items()},
+            lifts={one.name: said[_field("lift", one)].removeprefix(OUT) for one in self.survey.lifts},
+            today=self.today,
+        )
+
+    @property
+    def columns(self) -> list[Any]:
+        """The fields that say which column is which."""
+        return [self[name] for name in self.fields if name.startswith("column-")]
+
+    @property
+    def people(self) -> list[tuple[Named, Any]]:
+        """Each name with its field."""
+        return [(one, self[_field("person", one)]) for one in self.survey.people]
+
+    @property
+    def lifts(self) -> list[tuple[Named, Any]]:
+        """Each lift with its field."""
+        return [(one, self[_field("lift", one)]) for one in self.survey.lifts]
+
+    def _add_columns(self, survey: Survey) -> None:
+        choices = [
+            ("", "–"),
+            *((str(n), text or f"column {n + 1}") for n, text in enumerate(survey.headings)),
+        ]
+        for name in headings.columns_of("sets"):
+            field = forms.ChoiceField(label=word("column", name), choices=choices, required=False)
+            field.initial = str(survey.columns.get(name, ""))
+            self.fields[f"column-{name}"] = field
+
+    def _add_names(self, what: str, named: tuple[Named, ...], known: list[tuple[str, str]]) -> None:
+        for one in named:
+            mine = [pair for pair in known if pair[0] == one.key] if one.same else known
+            field = forms.ChoiceField(label=one.name, choices=[(OUT, "leave out"), *mine])
+            field.initial = one.key or OUT
+            self.fields[_field(what, one)] = field
+
+
+def posted_columns(data: Mapping[str, Any], count: int) -> dict[str, int] | None:
+    """The columns as they were chosen on the page; None where none was sent. A heading chosen twice counts for the first."""
+    found: dict[str, int] = {}
+    for name in headings.columns_of("sets"):
+        typed = str(data.get(f"column-{name}", ""))
+        if typed.isdecimal() and len(typed) < 4 and int(typed) < count and int(typed) not in found.values():
+            found[name] = int(typed)
+    return found if any(key.startswith("column-") for key in data) else None
+
+
+def _field(what: str, one: Named) -> str:
+    return f"{what}-{_digest(one.name)}"
+
+
+def _digest(text: str) -> str:
+    return hashlib.sha256(text.encode("utf-8", "replace")).hexdigest()[:16]
