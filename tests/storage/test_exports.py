@@ -14,7 +14,18 @@ from floorward.actions import lifters
 from floorward.errors import StorageError
 from floorward.reports import csv_table
 from floorward.storage import exports, place, portable
-from floorward.storage.models import BestSet, DoneSet, Episode, Gym, Lifter, MorningCheck, Session, Trace
+from floorward.storage.models import (
+    BestSet,
+    DoneSet,
+    Episode,
+    Gym,
+    Import,
+    Lifter,
+    MorningCheck,
+    PastSet,
+    Session,
+    Trace,
+)
 from tests.conftest import at
 from tests.people import a_gym, iron
 from tests.storage.conftest import one_line, typed
@@ -60,6 +71,19 @@ def test_every_column_of_every_table_is_in_the_dictionary_and_no_table_shows_a_p
     assert "argon2" not in (tmp_path / "out" / "Staff.csv").read_text()
     assert (tmp_path / "out" / "everything.json").stat().st_mode & 0o077 == 0
     shutil.rmtree(tmp_path / "out")
+
+
+def test_every_column_has_a_sentence_and_every_sentence_a_column():
+    rows = exports.dictionary()
+    assert [(row["table"], row["column"]) for row in rows if not row["meaning"].endswith(".")] == []
+    assert [row["table"] for row in rows if not row["about"].endswith(".")] == []
+    columns = {(row["table"], row["column"]) for row in rows}
+    anywhere = {column for _, column in columns}
+    told = {
+        (table, column) for table, said in exports.meanings().items() for column in said if table != "any"
+    }
+    assert told - columns == set()
+    assert set(exports.meanings()["any"]) - anywhere == set()
 
 
 @given(st.text())
@@ -146,8 +170,16 @@ def play(people) -> None:
             MorningCheck.objects.create(
                 episode=episode, day=date(2026, 2, 1 + count), score=score, sentence=name, at=begun
             )
+        source = Import.objects.create(
+            gym=gym, kind="sets", name=name, state="taken", count=len(done), at=begun
+        )
+        for one in done:
+            alike = {key: one[key] for key in ("load", "unit", "reps", "rpe")}
+            PastSet.objects.create(
+                source=source, lifter=lifter, day=begun.date(), lift="deadlift", sets=3, **alike
+            )
         BestSet.objects.create(
-            lifter=lifter, lift="deadlift", load=Decimal("0.0001"), reps=1, day=begun.date()
+            lifter=lifter, lift="deadlift", load=Decimal("0.0001"), reps=1, day=begun.date(), source=source
         )
         Trace.objects.create(
             gym=gym, at=begun, what="set-changed", subject="set", subject_id=1, before={name: [name]}

@@ -17,7 +17,7 @@ from floorward.storage.models import Gym
 from floorward.storage.sheets import Limits, lines_of
 
 NAMES_MOST = 2000
-NUMBERS = ("load", "mass", "rpe", "stature")
+NUMBERS = ("load", "rpe")
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -65,8 +65,7 @@ def survey(
         seen = _Seen(Matching(columns=matched))
         for _, cells in lines:
             seen.take(cells)
-    numbered = [matched[name] for name in ("load", "mass") if name in matched]
-    over = next((unit for place in numbered if (unit := headings.unit_over(heads[place]))), "")
+    over = headings.unit_over(heads[matched["load"]]) if "load" in matched else ""
     units = seen.evidence.units
     return Survey(
         headings=heads,

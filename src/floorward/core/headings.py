@@ -9,7 +9,7 @@ from floorward.tables import load
 
 
 def columns_of(kind: str) -> tuple[str, ...]:
-    """The columns that a table of `kind` (sets, bodies, plates) may have."""
+    """The columns that a table of `kind` (sets) may have."""
     return tuple(load("headings")[kind])
 
 

@@ -2,8 +2,11 @@
 
 import json
 import os
+import tomllib
 from collections.abc import Mapping
 from datetime import datetime
+from functools import cache
+from importlib import resources
 from pathlib import Path
 from typing import Any
 
@@ -57,10 +60,22 @@ def write_whole(folder: Path, rows: Mapping[str, list[portable.Row]], now: datet
 def dictionary() -> list[Column]:
     """A line for each column of each table: what it holds, in which unit, whether it may be empty, what it refers to."""
     return [
-        {"table": name, **_column(column)}
+        {"table": name, "about": _about(model), **_column(column)}
         for name, model in portable.tables().items()
         for column in model._meta.concrete_fields  # noqa: SLF001 - Django's public way to a model's columns
     ]
+
+
+def _about(model: type[models.Model]) -> str:
+    """What a row of a table is, in a sentence."""
+    return " ".join((model.__doc__ or "").split("\n\n", maxsplit=1)[0].split())
+
+
+@cache
+def meanings() -> dict[str, dict[str, str]]:
+    """A sentence for each column, by table; under `any` those of columns that mean the same everywhere."""
+    text = resources.files(__package__).joinpath("meanings.toml").read_text(encoding="utf-8")
+    return tomllib.loads(text)
 
 
 def shown_columns(name: str) -> list[str]:
@@ -73,6 +88,7 @@ def _column(column: "models.Field[Any, Any]") -> Column:
     target = column.related_model
     return {
         "column": column.attname,
+        "meaning": _meaning(column.model.__name__, column.attname),
         "kind": _kind(column),
         "unit": _unit(column.attname),
         "may_be_empty": bool(column.null),
@@ -80,6 +96,11 @@ def _column(column: "models.Field[Any, Any]") -> Column:
         "refers_to": "" if target is None or isinstance(target, str) else target.__name__,
         "in_csv": column.attname in shown_columns(column.model.__name__),
     }
+
+
+def _meaning(table: str, column: str) -> str:
+    known = meanings()
+    return known.get(table, {}).get(column) or known["any"].get(column, "")
 
 
 KINDS: tuple[tuple[type, str], ...] = (

@@ -4,7 +4,7 @@ from floorward.storage.models.audit import AuditEntry
 from floorward.storage.models.door import Knock, RecoveryCode, SecondKey
 from floorward.storage.models.episode import Clearance, Episode, MorningCheck, Review, Screening
 from floorward.storage.models.gym import BarRow, BlockRow, BoxRow, CollarRow, Gym, PinsRow, PlateRow, Staff
-from floorward.storage.models.past import BodyChange, Import, PastSet, PlateChange
+from floorward.storage.models.past import Import, PastSet
 from floorward.storage.models.person import Assignment, BestSet, Consent, Lifter, MeasuredStart, PersonalLink
 from floorward.storage.models.receipt import Receipt
 from floorward.storage.models.session import Build, Decision, DoneSet, Line, Search, Session
@@ -16,7 +16,6 @@ __all__ = [
     "BarRow",
     "BestSet",
     "BlockRow",
-    "BodyChange",
     "BoxRow",
     "Build",
     "Clearance",
@@ -35,7 +34,6 @@ __all__ = [
     "PastSet",
     "PersonalLink",
     "PinsRow",
-    "PlateChange",
     "PlateRow",
     "Receipt",
     "RecoveryCode",

@@ -1,9 +1,9 @@
-"""What was brought in from other tables: each import, and the sets, measures and plates that came with it."""
+"""What was brought in from other tables: each import, and the sets that came with it."""
 
 from django.db import models
 
 from floorward.storage.models.fields import mass, unit
-from floorward.storage.models.gym import Gym, PlateRow, Staff
+from floorward.storage.models.gym import Gym, Staff
 from floorward.storage.models.person import Lifter
 
 
@@ -18,7 +18,7 @@ class Import(models.Model):
         UNDONE = "undone", "undone"
 
     gym = models.ForeignKey(Gym, on_delete=models.CASCADE, related_name="imports")
-    kind = models.CharField(max_length=8, choices=[(k, k) for k in ("sets", "bodies", "plates")])
+    kind = models.CharField(max_length=8, choices=[("sets", "sets")])
     name = models.CharField(max_length=120)
     state = models.CharField(max_length=8, choices=State.choices, default=State.OPEN)
     kept = models.TextField(blank=True)
@@ -47,21 +47,3 @@ class PastSet(models.Model):
     class Meta:
         ordering = ["day", "id"]
         indexes = [models.Index(fields=["lifter", "day"])]
-
-
-class BodyChange(models.Model):
-    """What an import changed of a lifter's measures, so that it can be undone; `before` is empty for a lifter it added."""
-
-    source = models.ForeignKey(Import, on_delete=models.CASCADE, related_name="bodies")
-    lifter = models.ForeignKey(Lifter, on_delete=models.CASCADE, related_name="+")
-    before = models.JSONField(default=dict)
-    after = models.JSONField(default=dict)
-
-
-class PlateChange(models.Model):
-    """The pairs of a size of plate before and after an import; `before` is empty for a size it added."""
-
-    source = models.ForeignKey(Import, on_delete=models.CASCADE, related_name="plates")
-    plate = models.ForeignKey(PlateRow, on_delete=models.CASCADE, related_name="+")
-    before = models.PositiveSmallIntegerField(null=True)
-    after = models.PositiveSmallIntegerField()
