@@ -116,6 +116,7 @@ def erase(lifter: Lifter, *, by: Staff | None, now: datetime) -> None:
         row = Lifter.objects.select_for_update().get(pk=lifter.pk)
         belonging.traces_of(row, place.current()).delete()
         _forget_receipts(row)
+        row.gym.imports.filter(state="open").update(state="undone", kept="")  # a waiting table may name them
         AuditEntry.objects.filter(lifter_number=row.pk).update(lifter_number=0)
         row.delete()
         audit.note_erasure(lifter.gym, by=by, now=now)
