@@ -1,0 +1,159 @@
+"""Body, set-ups side by side and the way back in a real browser: on a phone and at a desk, by day and by night, for every eye."""
+
+import os
+import re
+import signal
+import subprocess
+import sys
+from dataclasses import dataclass
+
+import pytest
+from axe_playwright_python.sync_playwright import Axe
+from playwright.sync_api import Page, expect
+
+from tests.browser import evening
+from tests.browser.conftest import _wait, free_port
+from tests.conftest import at
+
+RULES = {"runOnly": ["wcag2a", "wcag2aa", "wcag21a", "wcag21aa", "wcag22aa"]}
+SLOWEST_MS = 30_000
+EXPECTED = (
+    "422",
+    "Applying inline style",
+)  # a refused form, and how axe reads colours under the page's policy
+expect.set_options(timeout=SLOWEST_MS)
+PAGES = ("body", "compare", "way-back")
+SIZES = {"phone": (390, 844), "desk": (1280, 800)}
+
+
+@dataclass(frozen=True)
+class Abel:
+    """Where Abel's pages are, and who looks at them."""
+
+    address: str
+    lifter: int
+    state: object
+
+    def path(self, page: str) -> str:
+        return f"{self.address}/lifters/{self.lifter}/{page}"
+
+
+@pytest.fixture(scope="module")
+def abel(tmp_path_factory, browser):
+    """A server on the staged gym, and a coach signed in to it once for all tests."""
+    folder = tmp_path_factory.mktemp("mechanics")
+    clock = folder / "clock"
+    clock.write_text(at("2026-11-23 18:30").isoformat())
+    environment = {**os.environ, "DATA": str(folder), "CLOCK_FILE": str(clock)}
+    stage = [sys.executable, "-m", "tests.browser.mechanics_stage", str(folder)]
+    made = subprocess.run(stage, check=True, capture_output=True, text=True, env=environment)
+    port = free_port()
+    command = [sys.executable, "-m", "floorward.cli", "serve", "--port", str(port), "--data", str(folder)]
+    with (folder / "console").open("w") as console:
+        process = subprocess.Popen(
+            command, env=environment, stdout=console, stderr=subprocess.STDOUT, start_new_session=True
+        )
+    try:
+        address = f"http://127.0.0.1:{port}"
+        _wait(address, folder / "console")
+        context = browser.new_context(base_url=address)
+        page = context.new_page()
+        page.set_default_timeout(SLOWEST_MS)
+        evening.sign_in(page)
+        page.wait_for_url("**/today")
+        state = context.storage_state()
+        context.close()
+        yield Abel(address=address, lifter=int(made.stdout), state=state)
+    finally:
+        os.killpg(process.pid, signal.SIGKILL)
+        process.wait(10)
+
+
+@pytest.fixture(params=list(SIZES))
+def page(abel, browser, request):
+    """A phone, then a desk; a script error or a blocked resource fails the test."""
+    width, height = SIZES[request.param]
+    context = browser.new_context(
+        base_url=abel.address,
+        viewport={"width": width, "height": height},
+        storage_state=abel.state,
+        service_workers="block",  # a slow machine is no server that is away
+    )
+    context.set_default_timeout(SLOWEST_MS)
+    found = context.new_page()
+    complaints: list[str] = []
+    found.on("console", lambda said: complaints.append(said.text) if said.type == "error" else None)
+    yield found
+    context.close()
+    assert [text for text in complaints if not any(word in text for word in EXPECTED)] == []
+
+
+def fits(page: Page) -> bool:
+    return bool(page.evaluate("document.documentElement.scrollWidth <= innerWidth"))
+
+
+def test_every_page_fits_and_breaks_no_rule_of_accessibility_by_day_or_night(abel, page):
+    wrong = {}
+    for name in PAGES:
+        page.goto(abel.path(name))
+        for scheme in ("light", "dark"):
+            page.emulate_media(color_scheme=scheme)
+            assert fits(page), name
+            for one in Axe().run(page, options=RULES).response["violations"]:
+                wrong[name, scheme, one["id"]] = [node["target"] for node in one["nodes"]][:5]
+    assert wrong == {}
+
+
+def test_a_coach_measures_with_tape_and_picture_and_takes_it_back(abel, page):
+    page.goto(f"/lifters/{abel.lifter}")
+    page.get_by_role("link", name=re.compile("Proportions")).click()
+    page.get_by_label("Floor to crotch").fill("84")
+    page.get_by_role("button", name="Save the measures").click()
+    expect(page.get_by_role("heading", name="1 of 5 tape measures known")).to_be_visible()
+    angles = page.locator("section.measured-angles")
+    angles.get_by_label("In", exact=True).select_option(label="Deadlift, from the floor")
+    angles.get_by_label("Trunk").fill("300")
+    angles.get_by_role("button", name="Keep the angles").click()
+    expect(page.get_by_role("alert")).to_contain_text("90")
+    angles.get_by_label("Trunk").fill("30")
+    angles.get_by_role("button", name="Keep the angles").click()
+    expect(page.get_by_text("As measured: trunk 30°.")).to_be_visible()
+    assert fits(page)
+    page.goto(abel.path("compare"))
+    expect(page.get_by_role("heading", name="as measured: trunk 30°")).to_be_visible()
+    page.get_by_role("link", name="Look or take back").click()
+    page.get_by_role("button", name=re.compile("Take back")).click()
+    expect(page.get_by_text("As measured")).to_have_count(0)
+    page.get_by_label("Floor to crotch").fill("")
+    page.get_by_role("button", name="Save the measures").click()
+    expect(page.get_by_role("heading", name="a tape would tell more")).to_be_visible()
+
+
+def test_set_ups_stand_beside_one_another_with_their_arms_bands_and_limits(abel, page):
+    page.goto(abel.path("compare"))
+    figures = page.locator("figure.figures")
+    arms = figures.locator("svg:visible text").filter(has_text=re.compile(r"^\d+ cm$"))
+    assert arms.count() >= 4
+    page.get_by_label("Second").select_option(label="Romanian deadlift")
+    page.get_by_label("Third").select_option("")
+    page.get_by_label("Fourth").select_option("")
+    page.get_by_label("All at").fill("60 kg")
+    page.get_by_role("button", name="Put them side by side").click()
+    expect(page.get_by_role("heading", level=1)).to_contain_text("60 kg for the low back")
+    sides = page.locator("ol.sides > li")
+    expect(sides).to_have_count(2)
+    expect(sides.nth(1)).to_contain_text("Same load")
+    expect(page.get_by_role("heading", name="What this does not know")).to_be_visible()
+    assert fits(page)
+
+
+def test_the_way_back_leads_down_the_stairs_from_today_or_another_beginning(abel, page):
+    page.goto(abel.path("way-back"))
+    expect(page.get_by_role("heading", level=1)).to_contain_text("to the full lift from today’s set-up")
+    expect(page.locator("svg.stairs:visible")).to_have_count(1)
+    page.get_by_label("Begin with").select_option(label="Trap bar, high handles, +10 cm")
+    page.get_by_role("button", name="Show").click()
+    rows = page.locator("table.way-table tbody tr")
+    expect(rows.first).to_contain_text("Trap bar, high handles, +10 cm")
+    expect(rows.last).to_contain_text("Deadlift, from the floor, the full lift")
+    assert fits(page)
