@@ -65,7 +65,7 @@ class Drawn:
     def wake(self, log_share: np.ndarray) -> np.ndarray:
         """The change of the next morning: 0, 1, 2."""
         woke = setting("morning", "slope") * (log_share - self.healed - self.day)
-        woke = woke + self.rng.normal(size=len(woke))
+        woke = woke + setting("morning", "deviation") * self.rng.normal(size=len(woke))
         return (woke[:, None] > np.asarray(setting("morning", "cuts"))).sum(axis=1)
 
 

@@ -166,7 +166,7 @@ def first_on_another(crowd: Lifters, log: Log, accepted_kg: np.ndarray) -> tuple
         chance = belief.chance_above(some, np.log(demands), CEILING, way=way)
         accepted = crowd.demand(accepted_kg)[at]
         fits = (demands <= FIRST_SHARE * accepted[:, None]) & (
-            chance <= setting("step", "unacceptable_chance")
+            chance <= setting("variation", "unacceptable_chance")
         )
         place = np.where(fits.any(axis=1), len(GRID) - 1 - fits[:, ::-1].argmax(axis=1), -1)
         load[at] = np.where(place >= 0, GRID[place], np.nan)

@@ -230,7 +230,7 @@ def morning(
         Line(direction=way, scale=slope, offset=offset),
         low=np.where(heard, wall[step], -np.inf)[..., None],
         high=np.where(heard, wall[step + 1], np.inf)[..., None],
-        noise=noise([1.0], [1.0]),
+        noise=noise([1.0], [setting("morning", "deviation")]),
     )
     return replace(belief, mixture=seen)
 

@@ -161,7 +161,7 @@ def _session(draws: _Draws, outset: Outset, place: Ints, rng: np.random.Generato
     pain = (latent[:, None] > draws.cuts).sum(axis=1)
     fall = setting("aggravation", "rate") * np.maximum(pain - ceiling, 0)
     draws.day = draws.day - fall * (1.0 + setting("aggravation", "doubt") * rng.normal(size=count))
-    woke = setting("morning", "slope") * over + rng.normal(size=count)
+    woke = setting("morning", "slope") * over + setting("morning", "deviation") * rng.normal(size=count)
     change = (woke[:, None] > np.array(setting("morning", "cuts"))).sum(axis=1)
     return Scores(
         during=pain,

@@ -132,12 +132,12 @@ def first_on_variation(
 ) -> float | None:
     """Load for the first set on another variation of the family, or None when even the lightest asks too much.
 
-    At most 0.87 of equal demand, and no likelier to hurt too much than a step forward may be. `loads_kg` and what they ask on the
+    At most 0.87 of equal demand, and no likelier than 15 % to hurt too much. `loads_kg` and what they ask on the
     variation go upward; `accepted_demand` is that of the load accepted on the painful lift.
     """
     chance = chance_unacceptable(tolerance, np.asarray(asked), variation, bend)
     within = np.asarray(asked) <= setting("variation", "first_share") * accepted_demand
-    fits = np.flatnonzero(within & (chance <= setting("step", "unacceptable_chance")))
+    fits = np.flatnonzero(within & (chance <= setting("variation", "unacceptable_chance")))
     return loads_kg[int(fits[-1])] if len(fits) else None
 
 

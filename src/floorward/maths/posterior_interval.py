@@ -16,8 +16,8 @@ from scipy.special import erfcx, ndtr
 Array = NDArray[np.float64]
 
 _ROOT_HALF = float(np.sqrt(0.5))
-_LOG_ROOT_TWO_PI = float(0.5 * np.log(2.0 * np.pi))
-_LOG_ROOT_HALF_PI = float(0.5 * np.log(0.5 * np.pi))
+_PER_ROOT_HALF_PI = float(np.sqrt(2.0 / np.pi))
+_LOG_TWO = float(np.log(2.0))
 _NEAR = -37.0  # exp(37**2 / 2) still fits a double
 _FAR = 1e7
 
@@ -55,18 +55,16 @@ def interval(*, low: Array, high: Array, centre: Array, variance: Array, noise: 
 
     `centre` and `variance` are those of y* before noise, of one shape; the bounds broadcast against it and may be -inf and inf.
     """
-    deviation = np.sqrt(variance[..., None] + noise.deviation**2)
-    below = (np.asarray(low)[..., None] - centre[..., None]) / deviation
-    above = (np.asarray(high)[..., None] - centre[..., None]) / deviation
-    log_part, first, second = _standard(below, above)
-    log_part = log_part + np.log(noise.share)
-    top = log_part.max(axis=-1, keepdims=True)
-    part = np.exp(log_part - top)
-    total = part.sum(axis=-1)
+    components = (-1,) + (1,) * centre.ndim
+    per = 1.0 / np.sqrt(variance + np.square(noise.deviation).reshape(components))
+    log_part, first, second = _standard((low - centre) * per, (high - centre) * per)
+    if len(noise.share) == 1:
+        return Seen(log_mass=log_part[0], first=(first * per)[0], second=(second * per * per)[0])
+    log_part = log_part + np.log(noise.share).reshape(components)
+    log_mass = np.logaddexp.reduce(log_part, axis=0)
+    part = np.exp(log_part - log_mass) * per
     return Seen(
-        log_mass=top[..., 0] + np.log(total),
-        first=(part * first / deviation).sum(axis=-1) / total,
-        second=(part * second / deviation**2).sum(axis=-1) / total,
+        log_mass=log_mass, first=(part * first).sum(axis=0), second=(part * per * second).sum(axis=0)
     )
 
 
@@ -81,8 +79,8 @@ def _standard(below: Array, above: Array) -> tuple[Array, Array, Array]:
     far = np.minimum(np.where(mirrored, -below, above), _FAR)
     ratio = np.exp(-0.5 * (far - near) * (far + near))
     body = erfcx(near * _ROOT_HALF) - ratio * erfcx(far * _ROOT_HALF)
-    scale = np.exp(-_LOG_ROOT_HALF_PI) / body
-    log_mass = _LOG_ROOT_HALF_PI - _LOG_ROOT_TWO_PI - 0.5 * near * near + np.log(body)
+    scale = _PER_ROOT_HALF_PI / body
+    log_mass = np.log(body) - 0.5 * near * near - _LOG_TWO
     first = (1.0 - ratio) * scale
     second = (near - far * ratio) * scale
     return log_mass, np.where(mirrored, -first, first), second
@@ -90,6 +88,6 @@ def _standard(below: Array, above: Array) -> tuple[Array, Array, Array]:
 
 def chance_at_most(*, high: Array, centre: Array, variance: Array, noise: Noise) -> Array:
     """P(y* <= high), shape of `centre` broadcast with `high`."""
-    deviation = np.sqrt(variance[..., None] + noise.deviation**2)
-    away = (np.asarray(high)[..., None] - centre[..., None]) / deviation
-    return np.asarray(ndtr(away) @ noise.share)
+    parts = zip(noise.share.tolist(), noise.deviation.tolist(), strict=True)
+    away = np.asarray(high) - centre
+    return np.asarray(sum(share * ndtr(away / np.sqrt(variance + blur * blur)) for share, blur in parts))
