@@ -129,21 +129,23 @@ def _step(player: Player, scores: Scores, profile: Profile, forward_percent: int
     ruled, most = played_rules.moved(now, way_on, GRID, protocol)
     if gap is not None:
         ahead = belief.advanced(player.state, gap)
-        likely = _heaviest_likely(player.crowd, ahead)
-        floor = played_rules.at_or_under(GRID, GRID[ruled] * (1.0 - setting("step", "ease_most")))
-        ruled = np.maximum(np.minimum(likely, np.where(open_to, np.maximum(most, ruled), ruled)), floor)
+        least = played_rules.least_place(GRID, now, way_on, ruled)
+        most = np.maximum(np.where(open_to, np.maximum(most, ruled), ruled), least)
+        limit = played_rules.chance_limit(now, player.day)
+        ruled = _heaviest_likely(player.crowd, ahead, least, most, limit)
     top = ((player.crowd.usual_kg - BAR_KG) / STEP_KG).astype(int)
     player.now = played_rules.at_place(now, np.minimum(ruled, top))
 
 
-def _heaviest_likely(crowd: Lifters, state: Belief) -> np.ndarray:
-    """Place of the heaviest load that is no likelier to hurt too much than a step may be; by bisection, the bar if none."""
-    low, high = np.zeros(len(crowd.usual_kg), int), np.full(len(crowd.usual_kg), len(GRID))
-    way = belief.direction(state)
+def _heaviest_likely(
+    crowd: Lifters, state: Belief, least: np.ndarray, most: np.ndarray, limit: np.ndarray
+) -> np.ndarray:
+    """Place of the heaviest load up to `most` that is no likelier than `limit` to hurt too much, `least` if none; by bisection."""
+    low, high, way = least, most + 1, belief.direction(state)
     while (high - low > 1).any():
         middle = (low + high) // 2
         demand = np.log(crowd.demand(GRID[np.minimum(middle, len(GRID) - 1)]))
-        good = belief.chance_above(state, demand, CEILING, way=way) <= setting("step", "unacceptable_chance")
+        good = belief.chance_above(state, demand, CEILING, way=way) <= limit
         low, high = np.where(good, middle, low), np.where(good, high, middle)
     return low
 

@@ -10,6 +10,7 @@ import sys
 import time
 from collections.abc import Callable
 from concurrent.futures import ProcessPoolExecutor
+from copy import deepcopy
 from dataclasses import replace
 
 import numpy as np
@@ -18,14 +19,14 @@ from bench import own_draws
 from bench.finding import Log, Result, ladder, search_log, taken
 from bench.stepping import GAPS, GRID, Course, Player, begun, first_on_another, trained
 from bench.virtual_lifter import CEILING, PLAIN, Habits, lifters
-from floorward.core import belief, finder, forecast, played_rules
+from floorward.core import belief, finder, forecast
 from floorward.core.finder import LoadSearch, Manner, Tried
 from floorward.core.forecast import Outset
 from floorward.core.protocol import Profile
 from floorward.core.tolerance import Priors, Report, tolerance_of
 
 LIFTERS = 5000
-AT_ONCE = 250
+AT_ONCE = 100  # few enough that a crowd's beliefs stay in the cache
 SEED = 11
 SEASON, HORIZON, WEEK_4 = 84, 182, 28
 FORECASTS = 5  # every fifth lifter is forecast
@@ -59,6 +60,7 @@ def _part(first: int, count: int) -> Found:
     searched = crowd()
     usual, log = search_log(searched, Manner.USUAL)
     _keep(found, "usual", usual)
+    fresh = deepcopy(searched)
     found["first good"], found["first load"], found["same load"] = first_on_another(
         searched, log, _accepted(log)
     )
@@ -67,9 +69,7 @@ def _part(first: int, count: int) -> Found:
         ("assertive", Profile.ASSERTIVE, True),
         ("fixed", Profile.STEADY, False),
     ):
-        again = crowd()
-        result, log = search_log(again, Manner.USUAL)
-        player = begun(again, log, result.answer)
+        player = begun(deepcopy(fresh), log, usual.answer)
         _season(found, name, player, profile, model=model)
     return found
 
@@ -128,13 +128,12 @@ def _week_4(player: Player, month: Course) -> Found:
             ),
             aggravated=one.aggravated[0],
         )
-        fields = ("place", "bearable", "settled", "went_back", "risen", "backs")
         outset = Outset(
             state=state,
             loads=loads,
             demands=player.crowd.base_nm[i] + player.crowd.arm_nm_per_kg[i] * loads,
             usual=usual,
-            standing=played_rules.Standing(**{key: getattr(player.now, key)[i : i + 1] for key in fields}),
+            standing=player.now.taken(np.array([i])),
             today=player.day,
             next_day=player.day + GAPS[len(month.days) % 2],
         )

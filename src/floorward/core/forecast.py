@@ -90,7 +90,7 @@ def reached_days(outset: Outset, seed: int) -> Array:
     rng = np.random.default_rng(seed)
     draws = _drawn(outset.state, int(setting("forecast", "draws")), rng)
     count = len(draws.slope)
-    now = _many(outset.standing, count)
+    now = outset.standing.taken(np.zeros(count, dtype=np.int64))
     reached, day, last = np.full(count, np.inf), outset.next_day, outset.today
     turn, horizon = 0, setting("forecast", "horizon")
     while day <= horizon and np.isinf(reached).any():
@@ -107,11 +107,6 @@ def reached_days(outset: Outset, seed: int) -> Array:
 def _back(outset: Outset, place: Ints) -> NDArray[np.bool_]:
     share = setting("forecast", "share_of_usual")
     return np.asarray(outset.loads[place] >= share * outset.usual - 1e-9)
-
-
-def _many(one: Standing, count: int) -> Standing:
-    fields = ("place", "bearable", "settled", "went_back", "risen", "backs")
-    return Standing(**{name: np.repeat(np.atleast_1d(getattr(one, name)), count, axis=0) for name in fields})
 
 
 def _drawn(state: Belief, count: int, rng: np.random.Generator) -> _Draws:
@@ -183,17 +178,17 @@ def _next(draws: _Draws, outset: Outset, now: Standing, scores: Scores, day: int
     ruled, most = played_rules.moved(after, step, outset.loads, outset.protocol)
     top = int(np.searchsorted(outset.loads, outset.usual, side="right")) - 1
     most = np.minimum(np.where(open_to & outset.to_cap, np.maximum(most, ruled), ruled), max(top, 0))
-    floor = played_rules.at_or_under(outset.loads, outset.loads[ruled] * (1.0 - setting("step", "ease_most")))
-    return played_rules.at_place(after, np.maximum(np.minimum(most, _allowed(draws, outset)), floor))
+    floor = played_rules.least_place(outset.loads, after, step, ruled)
+    likely = _allowed(draws, outset, played_rules.chance_limit(after, day))
+    return played_rules.at_place(after, np.maximum(np.minimum(most, likely), floor))
 
 
-def _allowed(draws: _Draws, outset: Outset) -> Ints:
+def _allowed(draws: _Draws, outset: Outset, limit: Array) -> Ints:
     """Place of the heaviest load that would seem likely enough to be bearable.
 
     A played lifter's tolerance is taken as known to the deviation that a season of reports leaves.
     """
-    limit, ceiling = setting("step", "unacceptable_chance"), outset.state.ceiling
-    blur = belief.report_noise()
+    ceiling, blur = outset.state.ceiling, belief.report_noise()
     variance = float((blur.share * blur.deviation**2).sum())
     spread = np.sqrt((draws.slope * setting("forecast", "known")) ** 2 + variance)
     margin = draws.cuts[:, ceiling] - ceiling - spread * ndtri(1.0 - limit)

@@ -6,7 +6,7 @@ played future has no word on: warning signs, spreading, mornings without an answ
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, fields, replace
 
 import numpy as np
 from numpy.typing import NDArray
@@ -32,6 +32,7 @@ class Standing:
         went_back: whether the last exposure asked for a step back.
         risen: whether a morning was much worse and none has been quiet since.
         backs: days of the last step-backs, latest first, shape (..., step-backs that escalate).
+        hurt: day of the last exposure over the finding ceiling, -inf while there is none.
     """
 
     place: Ints
@@ -40,6 +41,11 @@ class Standing:
     went_back: Flags
     risen: Flags
     backs: Array
+    hurt: Array
+
+    def taken(self, which: Ints) -> Standing:
+        """The standing of some of the lifters, in the order of `which`."""
+        return Standing(**{each.name: getattr(self, each.name)[which] for each in fields(self)})
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -56,7 +62,8 @@ def standing(place: Ints) -> Standing:
     """At the first exposure, with nothing behind."""
     none, no = np.zeros(place.shape, dtype=np.int64), np.zeros(place.shape, dtype=bool)
     backs = np.full((*place.shape, value("rules", "E2", "step_backs")), -np.inf)
-    return Standing(place=place, bearable=none, settled=none, went_back=no, risen=no, backs=backs)
+    hurt = np.full(place.shape, -np.inf)
+    return Standing(place=place, bearable=none, settled=none, went_back=no, risen=no, backs=backs, hurt=hurt)
 
 
 def judged(
@@ -75,6 +82,7 @@ def judged(
         went_back=back,
         risen=(scores.change >= value("rules", "R3", "worse_by")) | (now.risen & (scores.change > 0)),
         backs=_with_day(now.backs, back, day),
+        hurt=np.where((scores.during > protocol.ceiling_finding) | ~scores.acceptable, day, now.hurt),
     )
     step, capped = _steps(now, after, scores, bearable, ready, profile)
     step = np.where(back, np.where(now.went_back, LARGE, RUNG), step)
@@ -116,6 +124,20 @@ def moved(now: Standing, step: Ints, loads: Array, protocol: Protocol = SHIPPED)
         step > 0, forward, np.where(step == RUNG, rung, np.where(step == LARGE, further, now.place))
     )
     return place, np.where(within, np.maximum(cap, above), now.place)
+
+
+def chance_limit(now: Standing, day: float) -> Array:
+    """How likely the next load of each may be to hurt more than the ceiling: less while such an exposure is not long past."""
+    wary = now.hurt > day - value("tolerance", "step", "wary_days")
+    return np.where(
+        wary, value("tolerance", "step", "wary_chance"), value("tolerance", "step", "unacceptable_chance")
+    )
+
+
+def least_place(loads: Array, now: Standing, step: Ints, ruled: Ints) -> Ints:
+    """Place of the lightest load that the model may choose: what was just done after a quiet session, else 20 % under `ruled`."""
+    eased = at_or_under(loads, loads[ruled] * (1.0 - value("tolerance", "step", "ease_most")))
+    return np.where((step == USUAL) & (ruled > now.place), np.maximum(eased, now.place), eased)
 
 
 def at_place(now: Standing, place: Ints) -> Standing:

@@ -1,14 +1,15 @@
 """The next load on a sore lift: what the rules allow, and no more than is likely to be bearable.
 
-The rules come first. Under them the heaviest load is chosen that is no likelier than 15 % to hurt more than the ceiling: up to the rules'
-cap where they say forward, but never under what was just done; else up to the load that they lead to, and up to 20 % under it.
+The rules come first. Under them the heaviest load is chosen that is no likelier than 15 % to hurt more than the ceiling, and 4 % for six
+weeks after an exposure that did: up to the rules' cap where they say forward, but after a quiet session never under what was just done;
+else up to the load that they lead to, and up to 20 % under it.
 """
 
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
-from datetime import date
+from datetime import date, timedelta
 from decimal import Decimal
 
 import numpy as np
@@ -16,7 +17,7 @@ import numpy as np
 from floorward.core import forecast as played
 from floorward.core import played_rules
 from floorward.core.belief import setting
-from floorward.core.exposures import Change, Exposure, Ruling, morning_change, settled_in_row
+from floorward.core.exposures import Change, Exposure, Ruling, StepSize, morning_change, settled_in_row
 from floorward.core.forecast import Forecast, Outset
 from floorward.core.loadable import at_or_under
 from floorward.core.plan_change import next_load
@@ -115,7 +116,17 @@ def next_step(history: History, protocol: Protocol, today: date) -> Step:
     )
 
 
-def bearable_load(loads: Sequence[Decimal], chances: Array, most: Decimal, ruled: Decimal) -> Decimal:
+def chance_limit(exposures: Sequence[Exposure], ceiling: int) -> float:
+    """How likely a load may be to hurt more than `ceiling`: less while an exposure that did is not long past."""
+    since = exposures[-1].day - timedelta(days=int(setting("step", "wary_days")))
+    recent = (each for each in exposures if each.day > since)
+    wary = any(each.during > ceiling or not each.acceptable for each in recent)
+    return float(setting("step", "wary_chance" if wary else "unacceptable_chance"))
+
+
+def bearable_load(
+    loads: Sequence[Decimal], chances: Array, most: Decimal, ruled: Decimal, limit: float | None = None
+) -> Decimal:
     """The heaviest load up to `most` that is likely enough to be bearable, not far under what the rules lead to.
 
     Args:
@@ -123,15 +134,18 @@ def bearable_load(loads: Sequence[Decimal], chances: Array, most: Decimal, ruled
         chances: that a set at each of them hurts more than the ceiling.
         most: the heaviest load that the rules leave open.
         ruled: the load that they lead to.
+        limit: how likely it may be to hurt more than the ceiling, 15 % if left out; see `chance_limit`.
     """
-    likely = chances <= setting("step", "unacceptable_chance")
+    likely = chances <= (setting("step", "unacceptable_chance") if limit is None else limit)
     open_to = [load for load, good in zip(loads, likely, strict=True) if good and load <= most]
     eased = ruled * (1 - Decimal(str(setting("step", "ease_most"))))
     floor = at_or_under(loads, eased) or loads[0]
     return max((*open_to, floor))
 
 
-def forward_load(loads: Sequence[Decimal], chances: Array, stay: Decimal, most: Decimal) -> Decimal:
+def forward_load(
+    loads: Sequence[Decimal], chances: Array, stay: Decimal, most: Decimal, limit: float | None = None
+) -> Decimal:
     """The heaviest load up to `most` that is likely enough to be bearable; `stay` where none above it is.
 
     A step forward never leads under what was just done.
@@ -141,8 +155,9 @@ def forward_load(loads: Sequence[Decimal], chances: Array, stay: Decimal, most: 
         chances: that a set at each of them hurts more than the ceiling.
         stay: the load just done.
         most: the heaviest load that the rules leave open.
+        limit: how likely it may be to hurt more than the ceiling, 15 % if left out; see `chance_limit`.
     """
-    likely = chances <= setting("step", "unacceptable_chance")
+    likely = chances <= (setting("step", "unacceptable_chance") if limit is None else limit)
     open_to = [load for load, good in zip(loads, likely, strict=True) if good and stay < load <= most]
     return max(open_to, default=stay)
 
@@ -209,10 +224,10 @@ def _most(history: History, ruling: Ruling, ruled: Decimal) -> Decimal:
 def _load(history: History, ruling: Ruling, chances: Array, ruled: Decimal) -> Decimal:
     """What is taken of the load that the rules lead to."""
     last, most = history.exposures[-1].load, _most(history, ruling, ruled)
-    stay = at_or_under(history.loads, last)
-    if stay is None or ruled <= last:
-        return bearable_load(history.loads, chances, most, ruled)
-    return forward_load(history.loads, chances, stay, most)
+    stay, limit = at_or_under(history.loads, last), chance_limit(history.exposures, history.priors.ceiling)
+    if stay is None or ruled <= last or ruling.step is not StepSize.USUAL:
+        return bearable_load(history.loads, chances, most, ruled, limit)
+    return forward_load(history.loads, chances, stay, most, limit)
 
 
 def _chances(history: History, tolerance: Tolerance) -> Array:

@@ -87,8 +87,13 @@ def _moved(mixture: Mixture, scale: Array, gain: Array, seen: Seen) -> Mixture:
 
 
 def _along(mixture: Mixture, direction: Array) -> tuple[Array, Array, Array]:
-    gain = mixture.covariance.dot(direction)
-    return gain, mixture.mean.dot(direction), gain.dot(direction)
+    gain = _combined(mixture.covariance, direction)
+    return gain, _combined(mixture.mean, direction), _combined(gain, direction)
+
+
+def _combined(states: Array, direction: Array) -> Array:
+    """Sum of states · direction over the last axis; directions are mostly zero."""
+    return np.asarray(sum(direction[j] * states[..., j] for j in np.flatnonzero(direction)))
 
 
 def projected(mixture: Mixture, direction: Array) -> tuple[Array, Array]:
