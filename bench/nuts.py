@@ -180,7 +180,9 @@ def _model(first: int, sets: tuple[Set, ...]) -> None:
             wall = [-jnp.inf, *setting("morning", "cuts"), jnp.inf]
             # the morning is put down to the tolerance that the sets have left
             woke = setting("morning", "slope") * (jnp.log(each.share) - healed - luck)
-            told += _interval(wall[each.morning], wall[each.morning + 1], woke, [1.0], [setting("morning", "deviation")])
+            told += _interval(
+                wall[each.morning], wall[each.morning + 1], woke, [1.0], [setting("morning", "deviation")]
+            )
     numpyro.factor("told", told)
     numpyro.deterministic("tolerance", healed + luck)
     numpyro.deterministic("steepness", slope)

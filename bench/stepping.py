@@ -129,7 +129,7 @@ def _step(player: Player, scores: Scores, profile: Profile, forward_percent: int
     ruled, most = played_rules.moved(now, way_on, GRID, protocol)
     if gap is not None:
         ahead = belief.advanced(player.state, gap)
-        least = played_rules.least_place(GRID, now, way_on, ruled)
+        least = played_rules.least_place(GRID, now, way_on, open_to, ruled)
         most = np.maximum(np.where(open_to, np.maximum(most, ruled), ruled), least)
         limit = played_rules.chance_limit(now, player.day)
         ruled = _heaviest_likely(player.crowd, ahead, least, most, limit)

@@ -12,8 +12,8 @@ from floorward.core.exposures import Change, Exposure, StepSize, settled_in_row
 from floorward.core.plan_change import next_load
 from floorward.core.protocol import SHIPPED, Profile
 from floorward.core.rules import propose
-from floorward.core.steps import History, forward_load, next_step, reports_of, step_forecast
-from floorward.core.tolerance import Priors, Report
+from floorward.core.steps import History, chance_limit, forward_load, next_step, reports_of, step_forecast
+from floorward.core.tolerance import Priors, Report, chance_unacceptable
 
 MONDAY = date(2026, 3, 2)
 LOADS = tuple(Decimal(20) + Decimal("2.5") * i for i in range(80))
@@ -87,6 +87,21 @@ def test_the_model_may_stay_under_what_the_rules_allow_but_not_far_under():
     assert found.ruling.change is Change.HOLD
     assert (found.change, found.reason) == (Change.BACK, "chance")
     assert found.load >= Decimal("0.8") * 95 - Decimal("2.5")
+
+
+def test_six_weeks_after_a_session_over_the_ceiling_the_model_is_less_willing():
+    over = MONDAY + timedelta(days=10)
+    said = [chance_limit([over], over + timedelta(days=days)) for days in (-1, 0, 41, 42)]
+    assert said == [0.15, 0.04, 0.04, 0.15]
+
+
+def test_after_a_session_over_the_ceiling_a_step_forward_is_shorter_than_the_chance_alone_would_allow():
+    told = history(exposure(1, 105, during=4), *[exposure(5 + 4 * i, 105) for i in range(3)])
+    today = told.exposures[-1].day + timedelta(days=3)
+    wary = next_step(told, SHIPPED, today)
+    chances = chance_unacceptable(wary.tolerance, np.asarray(told.demands))
+    willing = forward_load(told.loads, chances, Decimal(105), Decimal("115.5"))
+    assert 105 <= wary.load < willing
 
 
 def test_a_step_forward_never_leads_under_what_was_just_done():

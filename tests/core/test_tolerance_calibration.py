@@ -29,13 +29,13 @@ def test_the_fast_posterior_agrees_with_the_long_run(name):
 def test_a_short_run_finds_what_the_long_run_found():
     with warnings.catch_warnings():
         warnings.simplefilter("ignore")
-        short, _, effective = nuts.sampled("one hard set", chains=2, warm_up=300, draws=500, seed=5)
+        short, _, effective = nuts.sampled("one hard set", chains=1, warm_up=150, draws=250, seed=5)
     long = STORED["one hard set"]
     error = 4.0 * long["deviation"] / np.sqrt(effective)
-    assert effective > 100
+    assert effective > 50
     assert short.mean == pytest.approx(long["mean"], abs=error)
-    assert 0.8 <= short.deviation / long["deviation"] <= 1.2
-    assert short.bearable == pytest.approx(long["bearable"], abs=0.06)
+    assert 0.75 <= short.deviation / long["deviation"] <= 1.25
+    assert short.bearable == pytest.approx(long["bearable"], abs=0.08)
 
 
 def test_nine_of_ten_lifters_drawn_from_the_priors_lie_in_the_interval_of_ninety_percent():

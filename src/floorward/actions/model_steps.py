@@ -7,7 +7,7 @@ It reads what was known on the morning after the training, so that nothing chang
 
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
-from datetime import date
+from datetime import date, timedelta
 from decimal import Decimal
 
 import numpy as np
@@ -22,11 +22,10 @@ from floorward.core.facts import facts
 from floorward.core.loadable import at_or_under
 from floorward.core.odds import one_in
 from floorward.core.plan_change import Changed, PlannedChange
-from floorward.core.steps import bearable_load, forward_load
+from floorward.core.steps import bearable_load, chance_limit, forward_load
 from floorward.core.tolerance import Tolerance, chance_unacceptable, demand_quantiles
 from floorward.maths.posterior_interval import Array
 from floorward.storage.models import DoneSet
-from floorward.tables import value
 from floorward.units import Unit
 
 _BORDER = (0.05, 0.95)
@@ -39,6 +38,7 @@ class Reading:
     Attributes:
         loads: what can be loaded, ascending, in `unit`.
         chances: that a set at each of them is too much.
+        limit: how likely that may be.
         name, bend: of the set-up in the log.
     """
 
@@ -49,6 +49,7 @@ class Reading:
     loads: tuple[Decimal, ...]
     unit: Unit
     chances: Array
+    limit: float
 
     def chance(self, load: Decimal) -> float:
         """That a set at `load` is too much."""
@@ -132,6 +133,7 @@ def reading_of(
         loads=tuple(loads),
         unit=newest.unit,
         chances=chance_unacceptable(tolerance, demands, name, bend),
+        limit=_limit(log, name, newest.exposure.day),
     )
 
 
@@ -162,7 +164,7 @@ def says_on(log: Log | None, newest: Trained, loads: Sequence[Decimal], plan: Pl
     reading = reading_of(log, newest, loads, plan.height_mm)
     if reading is None:
         return None
-    alone = bearable_load(loads, reading.chances, plan.load, plan.load)
+    alone = bearable_load(loads, reading.chances, plan.load, plan.load, reading.limit)
     low, high = _border(reading)
     return Says(
         odds=reading.odds(plan.load),
@@ -192,12 +194,23 @@ def facts_of(log: Log | None, day: date) -> tuple[FactRow, ...]:
     )
 
 
+def _limit(log: Log, name: str, last: date) -> float:
+    """How likely a set may be too much; tests of a search do not count against the lifter."""
+    over = (
+        log.began + timedelta(days=report.day)
+        for report, row in zip(log.reports, log.sets, strict=True)
+        if report.variation == name and row.kind != DoneSet.Kind.TEST
+        if report.pain > log.priors.ceiling or not report.acceptable
+    )
+    return chance_limit(over, last)
+
+
 def _shorter(reading: Reading, newest: Trained, ruled: PlannedChange) -> tuple[PlannedChange, str]:
     """The step forward, as far as it is likely enough to be borne."""
     stay = at_or_under(reading.loads, newest.exposure.load)
     if stay is None or ruled.load is None or ruled.load <= stay:
         return ruled, ""
-    load = forward_load(reading.loads, reading.chances, stay, ruled.load)
+    load = forward_load(reading.loads, reading.chances, stay, ruled.load, reading.limit)
     if load == ruled.load:
         return ruled, ""
     if load > stay:
@@ -210,7 +223,7 @@ def _as_it_was(newest: Trained, ruled: PlannedChange) -> PlannedChange:
 
 
 def _too_likely(reading: Reading, load: Decimal) -> bool:
-    return reading.chance(load) > float(value("tolerance", "step", "unacceptable_chance"))
+    return reading.chance(load) > reading.limit
 
 
 def _border(reading: Reading) -> tuple[Decimal | None, Decimal | None]:

@@ -178,7 +178,7 @@ def _next(draws: _Draws, outset: Outset, now: Standing, scores: Scores, day: int
     ruled, most = played_rules.moved(after, step, outset.loads, outset.protocol)
     top = int(np.searchsorted(outset.loads, outset.usual, side="right")) - 1
     most = np.minimum(np.where(open_to & outset.to_cap, np.maximum(most, ruled), ruled), max(top, 0))
-    floor = played_rules.least_place(outset.loads, after, step, ruled)
+    floor = played_rules.least_place(outset.loads, after, step, open_to, ruled)
     likely = _allowed(draws, outset, played_rules.chance_limit(after, day))
     return played_rules.at_place(after, np.maximum(np.minimum(most, likely), floor))
 

@@ -129,15 +129,16 @@ def moved(now: Standing, step: Ints, loads: Array, protocol: Protocol = SHIPPED)
 def chance_limit(now: Standing, day: float) -> Array:
     """How likely the next load of each may be to hurt more than the ceiling: less while such an exposure is not long past."""
     wary = now.hurt > day - value("tolerance", "step", "wary_days")
-    return np.where(
+    return np.where(  # type: ignore[no-any-return]
         wary, value("tolerance", "step", "wary_chance"), value("tolerance", "step", "unacceptable_chance")
     )
 
 
-def least_place(loads: Array, now: Standing, step: Ints, ruled: Ints) -> Ints:
-    """Place of the lightest load that the model may choose: what was just done after a quiet session, else 20 % under `ruled`."""
+def least_place(loads: Array, now: Standing, step: Ints, capped: Flags, ruled: Ints) -> Ints:
+    """Place of the lightest load that the model may choose: 20 % under `ruled`, but what was just done where `steps` holds there."""
     eased = at_or_under(loads, loads[ruled] * (1.0 - value("tolerance", "step", "ease_most")))
-    return np.where((step == USUAL) & (ruled > now.place), np.maximum(eased, now.place), eased)
+    held = (ruled > now.place) & ~((step == SMALLEST) & capped)
+    return np.asarray(np.where(held, np.maximum(eased, now.place), eased))
 
 
 def at_place(now: Standing, place: Ints) -> Standing:

@@ -1,13 +1,13 @@
 """The next load on a sore lift: what the rules allow, and no more than is likely to be bearable.
 
 The rules come first. Under them the heaviest load is chosen that is no likelier than 15 % to hurt more than the ceiling, and 4 % for six
-weeks after an exposure that did: up to the rules' cap where they say forward, but after a quiet session never under what was just done;
-else up to the load that they lead to, and up to 20 % under it.
+weeks after an exposure that did: up to the rules' cap where they say forward, but never under what was just done; else up to the load
+that they lead to, and up to 20 % under it. So it is too where the assertive profile goes forward after pain that the steady one holds at.
 """
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, field
 from datetime import date, timedelta
 from decimal import Decimal
@@ -116,11 +116,15 @@ def next_step(history: History, protocol: Protocol, today: date) -> Step:
     )
 
 
-def chance_limit(exposures: Sequence[Exposure], ceiling: int) -> float:
-    """How likely a load may be to hurt more than `ceiling`: less while an exposure that did is not long past."""
-    since = exposures[-1].day - timedelta(days=int(setting("step", "wary_days")))
-    recent = (each for each in exposures if each.day > since)
-    wary = any(each.during > ceiling or not each.acceptable for each in recent)
+def chance_limit(over: Iterable[date], last: date) -> float:
+    """How likely a load may be to hurt more than the ceiling: less while an exposure that did is not long past.
+
+    Args:
+        over: the days of training that hurt more than the ceiling or that the lifter called not acceptable.
+        last: the day of the last exposure.
+    """
+    since = last - timedelta(days=int(setting("step", "wary_days")))
+    wary = any(since < day <= last for day in over)
     return float(setting("step", "wary_chance" if wary else "unacceptable_chance"))
 
 
@@ -224,10 +228,16 @@ def _most(history: History, ruling: Ruling, ruled: Decimal) -> Decimal:
 def _load(history: History, ruling: Ruling, chances: Array, ruled: Decimal) -> Decimal:
     """What is taken of the load that the rules lead to."""
     last, most = history.exposures[-1].load, _most(history, ruling, ruled)
-    stay, limit = at_or_under(history.loads, last), chance_limit(history.exposures, history.priors.ceiling)
-    if stay is None or ruled <= last or ruling.step is not StepSize.USUAL:
+    stay, limit = at_or_under(history.loads, last), _limit(history)
+    assertive = ruling.step is StepSize.SMALLEST and ruling.cap_percent > 0
+    if stay is None or ruled <= last or assertive:
         return bearable_load(history.loads, chances, most, ruled, limit)
     return forward_load(history.loads, chances, stay, most, limit)
+
+
+def _limit(history: History) -> float:
+    done, ceiling = history.exposures, history.priors.ceiling
+    return chance_limit((e.day for e in done if e.during > ceiling or not e.acceptable), done[-1].day)
 
 
 def _chances(history: History, tolerance: Tolerance) -> Array:

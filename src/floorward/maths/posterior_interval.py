@@ -63,9 +63,7 @@ def interval(*, low: Array, high: Array, centre: Array, variance: Array, noise: 
     log_part = log_part + np.log(noise.share).reshape(components)
     log_mass = np.logaddexp.reduce(log_part, axis=0)
     part = np.exp(log_part - log_mass) * per
-    return Seen(
-        log_mass=log_mass, first=(part * first).sum(axis=0), second=(part * per * second).sum(axis=0)
-    )
+    return Seen(log_mass=log_mass, first=(part * first).sum(axis=0), second=(part * per * second).sum(axis=0))
 
 
 def _standard(below: Array, above: Array) -> tuple[Array, Array, Array]:
