@@ -11,7 +11,7 @@ import time
 from importlib import import_module
 from pathlib import Path
 
-FILES = ("plates", "mechanics", "builder", "pages", "tolerance")
+FILES = ("plates", "mechanics", "builder", "pages", "tolerance", "load")
 PAGE = Path(__file__).parents[1] / "docs" / "reference" / "figures.md"
 HEAD = """# Figures
 

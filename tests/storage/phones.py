@@ -25,7 +25,7 @@ class Phone:
     port: int = 0
     stored: list[str] = field(default_factory=list)
     seconds: list[float] = field(default_factory=list)
-    refused: int = 0
+    refused: list[int] = field(default_factory=list)
 
     def asks(self, method: str, path: str, form: dict[str, Any] | None = None) -> tuple[int, str]:
         """The status and text of an answer; 0 where none came."""
@@ -64,8 +64,8 @@ class Phone:
 
     def logs_until_stored(self, name: str) -> None:
         """One set, pressed until the page says that it is stored."""
-        while self.logs(name)[0] != 302:
-            self.refused += 1
+        while (status := self.logs(name)[0]) != 302:
+            self.refused.append(status)
             time.sleep(0.05)
         self.stored.append(name)
 

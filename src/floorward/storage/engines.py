@@ -32,7 +32,7 @@ def sqlite(file: Path) -> Settings:
         "NAME": file,
         "OPTIONS": {
             "transaction_mode": "IMMEDIATE",
-            "timeout": 5,
+            "timeout": 20,
             "init_command": "PRAGMA journal_mode=WAL;PRAGMA synchronous=FULL;PRAGMA foreign_keys=ON;PRAGMA secure_delete=ON;",
         },
     }
