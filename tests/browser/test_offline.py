@@ -154,6 +154,43 @@ def test_ten_sets_logged_while_the_server_is_dead_arrive_once_each_and_in_order(
     context.close()
 
 
+KEPT_PAGES = "caches.open('pages-2').then(pages => pages.keys()).then(all => all.map(one => new URL(one.url).pathname))"
+OF_YESTERDAY = """caches.open('pages-2').then(async pages => {
+  const [key] = await pages.keys();
+  const headers = new Headers((await pages.match(key)).headers);
+  headers.set('x-kept-at', String(Date.now() - 19 * 3600 * 1000));
+  await pages.put(key, new Response('pain 7', { headers }));
+})"""
+
+
+def test_a_page_with_scores_is_kept_for_the_day_alone_and_dropped_with_the_consent_and_the_sign_in(
+    floor, browser
+):
+    page = phone_at(floor, browser)
+    wait_for_the_worker(page)
+    session = f"/sessions/{floor.session}"
+    assert page.evaluate(KEPT_PAGES) == [session]
+    page.evaluate(OF_YESTERDAY)
+    floor.kill()
+    page.goto(session)
+    expect(page.locator("body")).not_to_contain_text("pain 7")
+    assert page.evaluate(KEPT_PAGES) == []
+    floor.start()
+    page.goto(session)
+    assert page.evaluate(KEPT_PAGES) == [session]
+    page.goto("/lifters")
+    page.locator("main h2 a").first.click()
+    page.get_by_role("button", name="They take it back").click()
+    expect(page.get_by_text("Consent withdrawn")).to_be_visible()
+    assert page.evaluate(KEPT_PAGES) == []
+    page.goto(session)
+    page.goto("/gym/people")
+    page.get_by_role("button", name="Sign out").click()
+    page.wait_for_url("**/")
+    assert page.evaluate(KEPT_PAGES) == []
+    page.context.close()
+
+
 def test_a_set_keeps_the_time_at_which_it_was_done(floor, browser):
     page = phone_at(floor, browser)
     floor.kill()

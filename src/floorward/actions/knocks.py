@@ -52,8 +52,10 @@ def forget(tried: Mapping[str, str]) -> None:
 def _wait(door: str, row: Knock, now: datetime) -> int:
     """Whole minutes until one more try is allowed; 0 if this one is."""
     most, within = value("doors", door, "most"), timedelta(minutes=value("doors", door, "within"))
-    earlier = Knock.objects.filter(key=row.key, at__gt=now - within, at__lte=now).exclude(pk=row.pk)
-    times = list(earlier.order_by("-at").values_list("at", flat=True)[:most])
+    others = Knock.objects.filter(key=row.key, at__gt=now - within).exclude(
+        pk=row.pk
+    )  # also of this very moment
+    times = list(others.order_by("-at").values_list("at", flat=True)[:most])
     if len(times) < most:
         return 0
     return max(1, ceil((times[-1] + within - now) / timedelta(minutes=1)))

@@ -7,7 +7,7 @@ for the coaches assigned to that lifter.
 from enum import StrEnum
 from typing import Any
 
-from django.http import HttpRequest, HttpResponse
+from django.http import Http404, HttpRequest, HttpResponse
 from django.shortcuts import render
 
 from floorward.actions import access, audit
@@ -89,6 +89,7 @@ UNTRACED = COACH | {
     "own-trail",
     "erase-lifter",
 }  # no health answer
+LARGEST = 2**63 - 1  # of a row's number
 # from a number in the address to the lifter it belongs to
 PATHS = {
     "lifter_id": "pk",
@@ -166,7 +167,9 @@ class gate:  # noqa: N801 - named like its neighbours, which are functions
     def process_view(
         self, request: HttpRequest, view: Any, _args: Any, parts: dict[str, Any]
     ) -> HttpResponse | None:
-        """None where the page may be shown, else what is shown instead."""
+        """None where the page may be shown, else what is shown instead; a number that no row can have leads nowhere."""
+        if any(isinstance(part, int) and part > LARGEST for part in parts.values()):
+            raise Http404
         staff, match = request.user, request.resolver_match
         if not isinstance(staff, Staff) or match is None or not getattr(view, "login_required", True):
             return None

@@ -18,6 +18,8 @@ def bounds(get_response: Callable[[HttpRequest], HttpResponse]) -> Callable[[Htt
 
     def handle(request: HttpRequest) -> HttpResponse:
         most = LARGEST_FILES if _takes_files(request.path_info) else settings.DATA_UPLOAD_MAX_MEMORY_SIZE
+        if "%00" in request.META.get("QUERY_STRING", ""):
+            return HttpResponse(render_to_string("400.html"), status=400)  # no database takes it
         if _length(request) > most:
             said = sentence_for("too-much", {"most": f"{most / 1e6:g}"})
             return HttpResponse(render_to_string("413.html", {"message": said}), status=413)

@@ -4,14 +4,18 @@ A subclass overrides `check` to return findings about the cleaned values. A find
 that asks is shown with a box to confirm, and holds the form back until it is ticked.
 """
 
+import re
 from decimal import Decimal
 from typing import Any
 
 from django import forms
 
 from floorward.core.findings import Finding, Weight
-from floorward.reports.wording import sentence
+from floorward.reports.wording import sentence, sentence_for
 from floorward.units import Mass, Unit, parse_length_mm, parse_mass, plain
+
+# control characters, and those that turn the letters after them round: no page could show what was typed
+UNSHOWN = re.compile("[\x00-\x08\x0b\x0c\x0e-\x1f\x7f-\x9f\u202a-\u202e\u2066-\u2069\ufffe\uffff]")
 
 
 class AskingForm(forms.Form):
@@ -31,6 +35,10 @@ class AskingForm(forms.Form):
     def clean(self) -> dict[str, Any]:
         """Django's hook: turn findings into errors and questions."""
         cleaned = super().clean() or self.cleaned_data
+        for name in [
+            name for name, typed in cleaned.items() if isinstance(typed, str) and UNSHOWN.search(typed)
+        ]:
+            self.add_error(name, sentence_for("unshown", {}))
         if not self.errors:
             for finding in self.check():
                 self._take(finding)

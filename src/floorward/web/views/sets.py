@@ -233,6 +233,6 @@ def _plain_pad() -> list[dict[str, Any]]:
 
 def _number(request: HttpRequest, name: str) -> int | None:
     text = request.POST.get(name) or request.GET.get(name) or ""
-    if text and not text.isdecimal():
+    if text and not (text.isdecimal() and len(text) < 12):
         raise Http404
     return int(text) if text else None

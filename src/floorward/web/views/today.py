@@ -11,6 +11,7 @@ from floorward.web.lookup import gym_of, staff_of
 from floorward.web.now import now
 
 EVERYBODY = "all"
+LONGEST_NUMBER = 12
 
 
 def today(request: HttpRequest) -> HttpResponse:
@@ -35,6 +36,6 @@ def _whose(request: HttpRequest) -> Staff | None:
     asked, me = request.GET.get("coach", ""), staff_of(request)
     if asked == EVERYBODY:
         return None
-    if asked.isdecimal():
+    if asked.isdecimal() and len(asked) < LONGEST_NUMBER:
         return get_object_or_404(Staff, pk=int(asked), gym=gym_of(request))
     return me if me.lifters.exists() else None

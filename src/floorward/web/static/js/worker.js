@@ -1,34 +1,76 @@
 /* Answers for the server while it is away: the page of a session and a lifter's own page as they last were, and the files they
-   need. Everything else gets a page that says so. What is sent is never answered here. */
+   need. Everything else gets a page that says so. What is sent is never answered here.
 
-const PAGES = "pages-1";
+   Those pages carry scores. They are kept for the training day alone, and dropped on signing out and in, and when a consent is
+   withdrawn or a lifter erased. */
+
+const PAGES = "pages-2";
 const FILES = "files-1";
 const AWAY = "/away";
 const KEPT_PAGE = /^\/(sessions\/\d+(\/after)?|l\/[^/]+\/)$/;
 const DOORS = ["/sign-out", "/sign-in", "/start/leave-demo", "/start/demo"];
+const DROPS = /^\/(sign-out|lifters\/\d+\/(withdraw|erase)|l\/[^/]+\/(withdraw|erase))$/;
+const KEPT_AT = "x-kept-at";
+const LONGEST_MS = 18 * 3600 * 1000; // as long as an answer that was kept still counts as said that evening
 const PATIENCE_MS = 6000;
 
 self.addEventListener("install", (event) => {
   event.waitUntil(caches.open(FILES).then((files) => files.add(AWAY)).then(() => self.skipWaiting()));
 });
 
-self.addEventListener("activate", (event) => event.waitUntil(self.clients.claim()));
+self.addEventListener("activate", (event) => event.waitUntil(dropOld().then(() => self.clients.claim())));
+
+async function dropOld() {
+  for (const name of await caches.keys()) if (name !== PAGES && name !== FILES) await caches.delete(name);
+  await sweep();
+}
+
+/* Pages of another day go. */
+async function sweep() {
+  const pages = await caches.open(PAGES);
+  for (const request of await pages.keys()) {
+    const answer = await pages.match(request);
+    if (!fresh(answer)) await pages.delete(request);
+  }
+}
+
+function fresh(answer) {
+  const age = Date.now() - Number(answer?.headers.get(KEPT_AT));
+  return age >= 0 && age < LONGEST_MS;
+}
+
+async function dated(answer) {
+  const headers = new Headers(answer.headers);
+  headers.set(KEPT_AT, String(Date.now()));
+  headers.delete("content-encoding");
+  headers.delete("content-length");
+  return new Response(await answer.blob(), { status: answer.status, statusText: answer.statusText, headers });
+}
+
+async function keptPage(path) {
+  const pages = await caches.open(PAGES);
+  const answer = await pages.match(path);
+  if (answer && !fresh(answer)) await pages.delete(path);
+  return answer && fresh(answer) ? answer : null;
+}
 
 function inTime(request) {
   return fetch(request, { signal: AbortSignal.timeout(PATIENCE_MS) });
 }
 
 async function page(request, path) {
+  if (request.method === "POST" && DROPS.test(path)) await caches.delete(PAGES); // also where the server does not hear of it
   try {
     const answer = await inTime(request);
     if (DOORS.includes(path) || DOORS.includes(new URL(answer.url || request.url).pathname)) await caches.delete(PAGES);
     else if (request.method === "GET" && answer.ok && !answer.redirected && KEPT_PAGE.test(path)) {
       const pages = await caches.open(PAGES);
-      await pages.put(path, answer.clone());
+      await pages.put(path, await dated(answer.clone()));
     }
+    await sweep();
     return answer;
   } catch (trouble) {
-    const kept = request.method === "GET" && KEPT_PAGE.test(path) ? await caches.match(path, { cacheName: PAGES }) : null;
+    const kept = request.method === "GET" && KEPT_PAGE.test(path) ? await keptPage(path) : null;
     const away = kept ?? (await caches.match(AWAY, { cacheName: FILES }));
     if (away) return away;
     throw trouble;
