@@ -12,6 +12,7 @@ ANSWERS = {
     "note": "the knock was heard in the hall",
     "clinician": "Dr Ottoline Brask",
     "guardian": "Perpetua Varnaby-Osk",
+    "file": "log of the varnaby lad.csv",
 }
 
 
@@ -20,7 +21,7 @@ def tell() -> None:
 
     from floorward.actions import audit, links, receipts
     from floorward.actions.mornings import Answer, record_morning
-    from floorward.storage.models import Consent, Gym, Session, Trace
+    from floorward.storage.models import Consent, Gym, Import, Session, Trace
     from tests.conftest import at
     from tests.people import a_lifter
     from tests.training import sore_back, trained
@@ -60,6 +61,13 @@ def tell() -> None:
         subject="session",
         subject_id=session.pk,
         before={"said": ANSWERS["note"]},
+    )
+    taken = Import.objects.create(
+        gym=gym, kind="sets", name=ANSWERS["file"], state="taken", at=at("2026-11-10 09:00")
+    )
+    taken.past_sets.create(lifter=lifter, day=said.day, lift="deadlift", load=180, reps=3, sets=2)
+    Import.objects.create(
+        gym=gym, kind="sets", name="open.csv", kept=f"{NAME};200;1", at=at("2026-11-10 09:00")
     )
     browser = SessionStore()
     browser["_messages"] = f"the set was moved to {NAME}"

@@ -4,13 +4,14 @@ import io
 import json
 import re
 import zipfile
-from collections.abc import Iterable
+from collections.abc import Collection, Iterable
 from dataclasses import dataclass
 from datetime import datetime
 from functools import partial
 
 from django.contrib.sessions.models import Session as SignedIn
 from django.db import transaction
+from django.db.models import Q
 
 from floorward.actions import audit, knocks
 from floorward.actions.lifters import consent_of
@@ -19,7 +20,7 @@ from floorward.errors import Refused
 from floorward.reports import csv_table
 from floorward.reports.wording import sentence_for
 from floorward.storage import belonging, exports, place, portable, scrubbing
-from floorward.storage.models import AuditEntry, Consent, Lifter, Receipt, Search, Staff
+from floorward.storage.models import AuditEntry, Consent, Import, Lifter, Receipt, Search, Staff
 from floorward.storage.place import atomic
 
 MESSAGES = "_messages"  # where a signed-in browser's next page finds what is to be said
@@ -116,9 +117,13 @@ def erase(lifter: Lifter, *, by: Staff | None, now: datetime) -> None:
         row = Lifter.objects.select_for_update().get(pk=lifter.pk)
         belonging.traces_of(row, place.current()).delete()
         _forget_receipts(row)
+        waiting = set(row.gym.imports.filter(state="open").values_list("pk", flat=True))
         row.gym.imports.filter(state="open").update(state="undone", kept="")  # a waiting table may name them
         AuditEntry.objects.filter(lifter_number=row.pk).update(lifter_number=0)
+        theirs = Q(past_sets__lifter=row) | Q(bodies__lifter=row)
+        brought = set(Import.objects.filter(theirs).values_list("pk", flat=True))
         row.delete()
+        _forget_files(brought, waiting)
         audit.note_erasure(lifter.gym, by=by, now=now)
         _forget_messages()
         transaction.on_commit(partial(scrubbing.scrub, place.current()), using=place.current())
@@ -154,6 +159,13 @@ def _forget_receipts(lifter: Lifter) -> None:
         own = named is not None and int(named[2]) in numbers.get(named[1], ())
         if own or receipt.leads_to.startswith(tuple(links) or "\0"):
             receipt.delete()
+
+
+def _forget_files(brought: Collection[int], waiting: Collection[int]) -> None:
+    """The name of a file may name anybody: it goes, and the import itself with its last row."""
+    empty = {"past_sets": None, "bodies": None, "plates": None}
+    Import.objects.filter(pk__in=brought, **empty).delete()
+    Import.objects.filter(pk__in={*brought, *waiting}).update(name="")
 
 
 def _forget_messages() -> None:
