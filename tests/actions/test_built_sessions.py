@@ -5,10 +5,14 @@ from decimal import Decimal
 
 import pytest
 
+from floorward.actions.build_request import material_of
 from floorward.actions.building import build, key_of_line
 from floorward.actions.sessions import open_session
+from floorward.core.builder import build as best_plan
 from floorward.core.exercises import Role
-from floorward.storage.models import BestSet
+from floorward.core.plan_reasons import plan_reasons
+from floorward.core.records import Region
+from floorward.storage.models import BestSet, Build
 from tests.conftest import at
 from tests.people import a_lifter
 from tests.training import sore_back, trained
@@ -105,3 +109,68 @@ def test_no_two_of_them_get_the_same_session(powerlifter, strongman, office_work
     others = [{key for key, *_ in plan} - {"deadlift at 225"} for plan in plans]
     assert not others[0] & others[2]
     assert not others[1] & others[2]
+
+
+def sore(gym, coach, region, lift, usual, accepted, bests, *, settled="2026-11-19"):
+    """A lifter whose `region` went in `lift` and who trained it twice since, the last time on `settled`."""
+    lifter = a_lifter(
+        gym, coach, at("2026-11-01 09:00"), name="Una Brack", sex="female",
+        born_year=1990, stature_m=1.68, mass_kg=70.0, unit="kg",
+    )  # fmt: skip
+    for name, load, reps in bests:
+        BestSet.objects.create(
+            lifter=lifter, lift=name, load=Decimal(load), unit="kg", reps=reps, day=date(2026, 10, 1)
+        )
+    load = Decimal(usual)
+    about = {"region": region, "lift": lift, "load": load, "usual_load": load}
+    episode = sore_back(lifter, coach, started="2026-11-10 18:00", **about)
+    height_mm = 225 if lift == "deadlift" else 0
+    for day in ("2026-11-16", settled):
+        trained(episode, day, accepted, (1, 1, 1), lift=lift, height_mm=height_mm)
+    return open_session(lifter, by=coach, now=at("2026-11-23 18:00"))
+
+
+@pytest.mark.parametrize("region", ["knee", "hip", "low-back"])
+def test_a_sore_squat_is_trained_around_by_other_squats_wherever_it_hurts(gym, coach, region):
+    session = sore(
+        gym, coach, region, "high-bar-squat", 100, "60", (("high-bar-squat", 105, 5), ("pull-up", 70, 8))
+    )
+    plan = build(session, {"minutes": 60, "sessions_left": 1}, seen_version=0)
+    first, *rest = plan.lines
+    print([(o.exercise, o.code, dict(o.numbers)) for o in plan.left_out], [(c.exercise.key,str(c.load.load),c.repetitions,c.rpe,round(c.load.share,2)) for c in plan.choices], plan.request.allowances, plan.given_up, [(l.key,l.sets) for l in plan.lines])
+    assert first.choice.exercise.setup.lift == "high-bar-squat"
+    assert first.choice.exercise.role is Role.FULL_RANGE
+    beside = [line for line in rest if line.choice.exercise.role is Role.VARIATION]
+    # another squat, hard enough to train, no likelier to hurt than is allowed
+    assert any("squat" in line.key and line.choice.rpe >= 6 for line in beside)
+    assert all(line.choice.load.chance <= plan.request.chance_most for line in beside)
+    assert "pull-up" in lifts(session)
+
+
+def test_a_hard_day_some_days_ago_does_not_make_today_easy(gym, coach):
+    bests = (("deadlift", 150, 5),)
+    long_ago = material_of(sore(gym, coach, "low-back", "deadlift", 140, "90", bests), Build(minutes=60))
+    assert long_ago.request.allowances[Region.LOW_BACK].last_hard_day == -4
+    assert not any(one.code == "plan-easy-day" for one in plan_reasons(best_plan(long_ago.request)))
+
+
+def test_the_day_after_a_hard_day_stays_easy_and_says_so(gym, coach):
+    bests = (("deadlift", 150, 5), ("bench-press", 70, 5))
+    session = sore(gym, coach, "low-back", "deadlift", 140, "90", bests, settled="2026-11-22")
+    plan = build(session, {"minutes": 60}, seen_version=0)
+    assert plan.reckoning.asked[0][Region.LOW_BACK] <= 0.6
+    assert any(one.code == "plan-easy-day" for one in plan_reasons(plan))
+
+
+def test_where_even_the_lightest_load_of_the_sore_lift_is_too_much_a_higher_start_stands_in(gym, coach):
+    lifter = a_lifter(gym, coach, at("2026-11-01 09:00"), name="Una Brack", sex="female", unit="kg")
+    episode = sore_back(lifter, coach, started="2026-11-10 18:00", load=Decimal(90), usual_load=Decimal(90))
+    trained(episode, "2026-11-16", "20", (1, 3, 1), height_mm=265)
+    trained(episode, "2026-11-20", "20", (1, 5, 3), height_mm=265)
+    session = open_session(lifter, by=coach, now=at("2026-11-23 18:00"))
+    plan = build(session, {"minutes": 60}, seen_version=0)
+    (line,) = [one for one in plan.lines if one.choice.exercise.role is Role.FULL_RANGE]
+    assert line.choice.exercise.setup.height_mm > 265
+    assert line.choice.load.chance <= plan.request.chance_most
+    assert plan.stands_in
+    assert any(one.code == "too-sore" for one in plan.left_out)

@@ -4,24 +4,27 @@ A pull beside the sore lift goes up to its first load, the sore lift up to where
 usual. Lifts that load the sore region and whose load is neither found nor reckoned are not offered.
 """
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from decimal import Decimal
 from typing import Any
 
 from floorward.actions.lifters import consent_of
-from floorward.actions.offers import Offer, offers_for
-from floorward.actions.own_week import Singles, aim_of, yardsticks_of
+from floorward.actions.offers import offers_for
+from floorward.actions.own_week import Singles, aim_of, curve_of, yardsticks_of
 from floorward.actions.rigging import Stock, loads_of, stock_of
 from floorward.actions.sessions import barred
 from floorward.actions.sore_region import SoreRegion, sore_region_of
+from floorward.actions.squats import squats_beside
 from floorward.actions.standing import Standing, standing_of, standing_today
 from floorward.actions.usual import Usual, best_as_usual, unaffected_lifts
 from floorward.core.exercises import WELL_KNOWN, Exercise, LoadChoice, Role, exercise_for, load_choices
 from floorward.core.lifts import catalogue
 from floorward.core.records import FULL_HEIGHT_MM, SetUp
 from floorward.core.session_request import Contest, Day, Pin, Request
-from floorward.storage.models import Build, DoneSet, Episode, Session
+from floorward.core.variations import Option
+from floorward.core.worth import Aim
+from floorward.storage.models import BarRow, Build, DoneSet, Episode, Session
 from floorward.storage.models.fields import SET_UP
 from floorward.tables import value
 from floorward.units import Mass, Unit, to_kg
@@ -31,20 +34,24 @@ SUMO = "sumo-deadlift"
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Material:
-    """A request, with the columns of the line that each exercise becomes."""
+    """A request, with the columns of the line that each exercise becomes.
+
+    `not_found`: lifts that this lifter does, that load what is sore, and that no load is found for.
+    """
 
     request: Request
     columns: Mapping[str, Mapping[str, Any]]
     sore: SoreRegion | None
+    not_found: tuple[str, ...] = ()
 
 
-def material_of(session: Session, wishes: Build) -> Material:
-    """All that `session` may be built from, with what the coach wished."""
+def material_of(session: Session, wishes: Build, days: Sequence[int] = (0,)) -> Material:
+    """All that `session` may be built from, with what the coach wished; `days` are counted from its own, which is among them."""
     stock = stock_of(session.lifter.gym)
     usual = unaffected_lifts(session, stock)
     known = {**best_as_usual(session.lifter, stock), **{one.lift: one for one in usual}}
     singles = Singles(session.lifter, known.values())
-    aim = aim_of(session.lifter)
+    aim = Aim(wishes.aim) if wishes.aim else aim_of(session.lifter)
     found, sore = _sore_lifts(session, stock, singles)
     found += [pair for one in usual if (pair := _as_usual(one, stock, singles))]
     exercises = {exercise.key: (exercise, columns) for exercise, columns in found}
@@ -52,17 +59,31 @@ def material_of(session: Session, wishes: Build) -> Material:
         exercises=tuple(exercise for exercise, _ in exercises.values()),
         yardsticks=yardsticks_of(session, singles, known, aim),
         aim=aim,
-        days=(Day(minutes=float(wishes.minutes)),),
-        sessions_left=max(wishes.sessions_left, 1),
-        allowances={sore.region: sore.allowance} if sore and sore.allowance else {},
+        days=tuple(Day(day=day, minutes=float(wishes.minutes)) for day in days),
+        sessions_left=max(wishes.sessions_left, len(days)),
+        allowances={sore.region: sore.allowance_of(len(days))} if sore else {},
         free=_free(session, wishes),
         contest=_contest(session),
         pins=tuple(_pin(row) for row in wishes.pins if row["exercise"] in exercises),
         bans=frozenset(wishes.bans),
+        curve=curve_of(session),
     )
     return Material(
-        request=request, columns={key: columns for key, (_, columns) in exercises.items()}, sore=sore
+        request=request,
+        columns={key: columns for key, (_, columns) in exercises.items()},
+        sore=sore,
+        not_found=tuple(_not_found(session, known, request)) if sore else (),
     )
+
+
+def _not_found(session: Session, known: Iterable[str], request: Request) -> Iterator[str]:
+    """Lifts of another kind than the sore one that are not offered; its own kind is reckoned from it."""
+    offered = {one.setup.lift for one in request.exercises}
+    painful = catalogue().get(session.episode.lift) if session.episode else None
+    for lift in sorted(set(known) - offered):
+        row = catalogue().get(lift)
+        if row is None or painful is None or row.family is not painful.family:
+            yield lift
 
 
 Found = list[tuple[Exercise, dict[str, Any]]]
@@ -79,23 +100,74 @@ def _sore_lifts(session: Session, stock: Stock, singles: Singles) -> tuple[Found
         return [], None
     setup = replace(setup, depth_deg=pattern.depth_deg, box_mm=pattern.box_mm)
     singles.take_single(episode.lift, Mass(max(episode.usual_load, episode.load), Unit(episode.unit)))
-    offers = offers_for(episode, session).offers
+    beside = [
+        *(
+            _Beside(offer.option, offer.bar, offer.load, offer.height_mm)
+            for offer in offers_for(episode, session).offers
+        ),
+        *(
+            _Beside(option, built.bar, option.load, built.setup.height_mm)
+            for option, built in squats_beside(episode, session, standing, setup, stock)
+        ),
+    ]
     others = _others(episode, session)
     sore = sore_region_of(
         session,
         setup,
         to_kg(Mass(standing.load, Unit(standing.unit))),
         in_full=standing.full_range,
-        variations=[*(offer.option.candidate.setup for offer in offers), *(one for one, _ in others)],
+        variations=[*(one.option.candidate.setup for one in beside), *(one for one, _ in others)],
     )
     if sore is None:
         return [], None
+    whole = _painful(standing, setup, stock, sore, singles)
+    offered = [pair for one in beside if (pair := _offered(one, session, stock, sore, singles))]
     found = [
-        _painful(standing, setup, stock, sore, singles),
-        *(_offered(offer, session, stock, sore, singles) for offer in offers),
-        *(_found(one, setup, stock, sore, singles) for setup, one in others),
+        *([whole] if whole else []),
+        *(offered if whole is None or _may_be_done(whole[0]) else _with_stand_in(offered, standing)),
+        *(pair for setup, one in others if (pair := _found(one, setup, stock, sore, singles))),
     ]
-    return [pair for pair in found if pair], sore
+    return found, sore
+
+
+@dataclass(frozen=True, slots=True)
+class _Beside:
+    """A lift of the sore one's kind as it may be planned."""
+
+    option: Option
+    bar: BarRow
+    load: Decimal
+    height_mm: int
+
+
+def _may_be_done(exercise: Exercise) -> bool:
+    """Whether its lightest load is likely enough to stay within the ceiling."""
+    return exercise.loads[0].chance <= 1.0 - float(value("builder", "confidence"))
+
+
+def _with_stand_in(offered: Found, standing: Standing) -> Found:
+    """The sore lift's deepest higher start that may be done stands in for its full range."""
+    pattern = standing.pattern
+    higher = [
+        place
+        for place, (exercise, _) in enumerate(offered)
+        if pattern is not None
+        and exercise.setup.lift == pattern.lift
+        and exercise.setup.height_mm > standing.height_mm
+        and _may_be_done(exercise)
+    ]
+    if not higher:
+        return offered
+    deepest = min(higher, key=lambda place: offered[place][0].setup.height_mm)
+    exercise, columns = offered[deepest]
+    stand_in = replace(
+        exercise,
+        role=Role.FULL_RANGE,
+        sets=(1, int(value("session", "full_range", "sets"))),
+        repetitions=(int(value("session", "full_range", "reps")),),
+        short_of_full_mm=max(exercise.setup.height_mm - FULL_HEIGHT_MM, 1),
+    )
+    return [*offered[:deepest], (stand_in, columns), *offered[deepest + 1 :]]
 
 
 def _painful(
@@ -113,7 +185,7 @@ def _painful(
     sets = standing.sets or value("session", "full_range", "sets")
     reps = standing.reps or value("session", "full_range", "reps")
     exercise = replace(
-        _exercise(setup, Role.FULL_RANGE, choices, Unit(standing.unit), bar.name if bar else ""),
+        _exercise(setup, Role.FULL_RANGE, choices, Unit(standing.unit), bar.name if bar else "", singles),
         sets=(1, max(min(sets, first.sets) if first else sets, 1)),
         repetitions=(min(reps, first.reps) if first else reps,),
         short_of_full_mm=0 if standing.full_range else max(standing.height_mm - FULL_HEIGHT_MM, 1),
@@ -126,21 +198,22 @@ def _painful(
 
 
 def _offered(
-    offer: Offer, session: Session, stock: Stock, sore: SoreRegion, singles: Singles
+    one: _Beside, session: Session, stock: Stock, sore: SoreRegion, singles: Singles
 ) -> tuple[Exercise, dict[str, Any]] | None:
-    """A pull beside it, up to its first load."""
-    option, setup = offer.option, offer.option.candidate.setup
+    """A lift of its kind beside it, up to its first load."""
+    option, setup, unit = one.option, one.option.candidate.setup, Unit(one.bar.unit)
     if option.too_heavy:
         return None
-    loads = _up_to(loads_of(stock, offer.bar, None), offer.load)
-    choices = _choices(setup, loads, Unit(offer.unit), sore, singles)
+    loads = _up_to(loads_of(stock, one.bar, None), one.load)
+    choices = _choices(setup, loads, unit, sore, singles)
     if not choices:
         return None
     exercise = replace(
-        _exercise(setup, Role.VARIATION, choices, Unit(offer.unit), offer.bar.name),
+        _exercise(setup, Role.VARIATION, choices, unit, one.bar.name, singles),
         exposures=_exposures(session, setup.lift, known=option.share_of_usual is not None),
     )
-    return exercise, {"lift": setup.lift, "bar_id": offer.bar.pk, "height_mm": offer.height_mm}
+    columns = {"lift": setup.lift, "bar_id": one.bar.pk, "height_mm": one.height_mm, "box_mm": setup.box_mm}
+    return exercise, columns
 
 
 def _others(episode: Episode, session: Session) -> list[tuple[SetUp, Standing]]:
@@ -173,7 +246,7 @@ def _found(
         return None
     name = pattern.bar.name if pattern.bar else ""
     columns = {column: getattr(pattern, column) for column in SET_UP}
-    return _exercise(setup, Role.VARIATION, choices, Unit(standing.unit), name), columns
+    return _exercise(setup, Role.VARIATION, choices, Unit(standing.unit), name, singles), columns
 
 
 def _choices(
@@ -204,6 +277,7 @@ def _as_usual(one: Usual, stock: Stock, singles: Singles) -> tuple[Exercise, dic
         load_choices(loads, unit, single),
         unit,
         one.bar.name if one.bar else "",
+        singles,
     )
     most_sets = max(one.sets, int(value("session", "usual", "sets")))
     exercise = replace(
@@ -218,11 +292,14 @@ def _as_usual(one: Usual, stock: Stock, singles: Singles) -> tuple[Exercise, dic
     return exercise, columns | {"collar_id": one.collar.pk if one.collar else None}
 
 
-def _exercise(setup: SetUp, role: Role, choices: tuple[LoadChoice, ...], unit: Unit, bar: str) -> Exercise:
+def _exercise(
+    setup: SetUp, role: Role, choices: tuple[LoadChoice, ...], unit: Unit, bar: str, singles: Singles
+) -> Exercise:
     row = catalogue().get(setup.lift)
     family = str(row.family) if row else setup.lift
     found = exercise_for(setup, role, choices, family=family, unit=unit)
-    return replace(found, equipment=(bar,) if bar else ())
+    known_from, guessed = singles.known_from(setup.lift)
+    return replace(found, equipment=(bar,) if bar else (), single_from=known_from, single_guessed=guessed)
 
 
 def _up_to(loads: Sequence[Decimal], most: Decimal) -> list[Decimal]:

@@ -3,8 +3,8 @@
 A session is built until its first set is logged; lines that the builder knows nothing of stay at the end as they are.
 """
 
-from collections.abc import Callable, Iterable, Mapping
-from dataclasses import dataclass
+from collections.abc import Callable, Iterable, Mapping, Sequence
+from dataclasses import dataclass, replace
 from datetime import datetime
 from decimal import Decimal
 from typing import Any
@@ -25,11 +25,12 @@ from floorward.core.reckoning import PlannedLine
 from floorward.core.records import SetUp
 from floorward.core.session_request import Pin
 from floorward.errors import Refused
+from floorward.reports.wording import lift_name
 from floorward.storage.models import BarRow, Build, CollarRow, Line, Session
 from floorward.storage.place import atomic
 from floorward.tables import value
 
-WISHES = ("minutes", "sessions_left", "busy", "bans", "pins", "said", "as_built")
+WISHES = ("minutes", "sessions_left", "aim", "busy", "bans", "pins", "said", "as_built")
 SHOWN = ("lift", "height_mm", "depth_deg", "box_mm", "load", "unit", "sets", "reps")
 
 
@@ -85,6 +86,25 @@ def build(session: Session, wished: Mapping[str, Any], *, seen_version: int) -> 
     for name, new in wished.items():
         setattr(wishes, name, new)
     return _built(session, wishes, seen_version)
+
+
+def take_day(session: Session, days: Sequence[int], minutes: int, *, seen_version: int) -> None:
+    """The session's own lines as the plan of those days has them, with what is said of the whole; they are settled.
+
+    Raises:
+        Refused: why nothing can be built, or `changed-meanwhile`.
+    """
+    _refuse(session)
+    wishes = wishes_of(session)
+    wishes.minutes, wishes.sessions_left = minutes, max(wishes.sessions_left, len(days))
+    material = material_of(session, wishes, days)
+    plan = best_plan(material.request)
+    today = replace(plan, lines=tuple(line for line in plan.lines if line.day == 0))
+    said = [
+        Finding(code="plan-of-week", numbers={"sessions": len(days)}),
+        *(one for one in plan_reasons(plan) if one.code not in {"plan-best", "plan-within-gap"}),
+    ]
+    _keep(session, wishes, material, today, said, seen_version)
 
 
 def pin(session: Session, key: str, *, seen_version: int) -> None:
@@ -175,6 +195,24 @@ def _built(session: Session, wishes: Build, seen_version: int) -> Plan:
     said += [alternative_reason(other)] if other else []
     if {one.exercise for one in plan.left_out} & _painful(material):
         said = [one for one in said if one.code != "plan-no-range"]
+    said += [
+        Finding(code="plan-not-found", field=lift, numbers={"lift": lift_name(lift).capitalize()})
+        for lift in material.not_found
+        if lift not in wishes.bans
+    ]
+    _keep(session, wishes, material, plan, said, seen_version)
+    return plan
+
+
+def _keep(
+    session: Session,
+    wishes: Build,
+    material: Material,
+    plan: Plan,
+    said: Iterable[Finding],
+    seen_version: int,
+) -> None:
+    """Write the plan's lines and what was said of them; lines stay as they are where nothing could be planned."""
     changes = {name: getattr(wishes, name) for name in WISHES}
     changes["said"] = [_kept(one) for one in said]
 
@@ -184,7 +222,6 @@ def _built(session: Session, wishes: Build, seen_version: int) -> Plan:
         Build.objects.filter(session=session).update(as_built=snapshot(session))
 
     _store(session, wishes_of(session), seen_version, changes, change)
-    return plan
 
 
 def _painful(material: Material) -> set[str]:

@@ -15,11 +15,13 @@ from floorward.core.builder import Plan, weighed
 from floorward.core.choices import choices_of, pinned_choices
 from floorward.core.exercises import Exercise
 from floorward.core.findings import Finding
+from floorward.core.line_choice import rest_seconds
 from floorward.core.loadable import next_above, next_below
 from floorward.core.plan_reasons import line_reasons
 from floorward.core.reckoning import PlannedLine
 from floorward.core.records import Region
 from floorward.core.session_request import Pin
+from floorward.core.worth import Aim
 from floorward.maths.integer_programme import Status
 from floorward.reports.plan_words import names_of, plan_sentence
 from floorward.reports.wording import lift_name, word
@@ -34,6 +36,7 @@ class BuiltLine:
 
     Attributes:
         reasons: sentences; empty for a line that the builder knows nothing of.
+        rest: minutes and seconds between two sets.
         lighter, heavier: the loads next to it that may be planned.
     """
 
@@ -44,6 +47,7 @@ class BuiltLine:
     pinned: bool
     known: bool
     minutes: int
+    rest: str
     lighter: Decimal | None
     heavier: Decimal | None
 
@@ -91,6 +95,7 @@ class BuiltPage:
     banned: tuple[Named, ...]
     lost_pins: tuple[Named, ...]
     bars: tuple[Named, ...]
+    aims: tuple[Named, ...]
     kept: tuple[Kept, ...]
     asked: tuple[tuple[str, int], ...]
     worth: float
@@ -129,7 +134,10 @@ def built_page(session: Session) -> BuiltPage:
             Named(key=bar.name, name=bar.name, chosen=bar.name in wishes.busy)
             for bar in session.lifter.gym.bars.all()
         ),
-        kept=tuple(_kept(plan)),
+        aims=tuple(
+            Named(key=str(one), name=word("aim", str(one)), chosen=one is material.request.aim) for one in Aim
+        ),
+        kept=tuple(kept_of(plan)),
         asked=tuple(_asked(plan)),
         worth=round(plan.reckoning.worth, 1),
         minutes=round(plan.reckoning.minutes[0]) if planned else 0,
@@ -182,9 +190,14 @@ def _line(
         pinned=key in pinned,
         known=plan.request.exercise(key) is not None,
         minutes=round(planned.minutes) if planned else 0,
+        rest=_clock(rest_seconds(planned.choice.exercise, planned.choice.load)) if planned else "",
         lighter=lighter,
         heavier=heavier,
     )
+
+
+def _clock(seconds: float) -> str:
+    return f"{int(seconds) // 60}:{int(seconds) % 60:02}"
 
 
 def _beside(exercise: Exercise, load: Decimal) -> tuple[Decimal | None, Decimal | None]:
@@ -203,7 +216,8 @@ def _left_out(said: Sequence[Finding], names: Mapping[str, str]) -> Iterator[Nam
             yield Named(key=one.field, name=names.get(one.field, one.field), why=plan_sentence(one, names))
 
 
-def _kept(plan: Plan) -> Iterator[Kept]:
+def kept_of(plan: Plan) -> Iterator[Kept]:
+    """What the week keeps with a plan, yardstick by yardstick."""
     for one in plan.request.yardsticks:
         is_lift = one.name.startswith(LIFT)
         name = lift_name(one.name.removeprefix(LIFT)) if is_lift else one.name

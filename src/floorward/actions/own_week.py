@@ -8,9 +8,9 @@ from django.db.models import QuerySet
 
 from floorward.actions.usual import Usual
 from floorward.core.lifts import Family, catalogue
-from floorward.core.maxima import lift_max
+from floorward.core.maxima import Basis, lift_max
 from floorward.core.records import SetUp
-from floorward.core.repetitions import repetitions_left
+from floorward.core.repetitions import Curve, HardSet, own_curve, repetitions_left
 from floorward.core.strength import Estimate, estimate
 from floorward.core.usual_week import TrainedSet, Yardstick, usual_week, week_credits, with_done
 from floorward.core.worth import Aim, Effort, trains_of
@@ -44,6 +44,13 @@ class Singles:
         found = lift_max(lift, self.own)
         return found.middle if found else None
 
+    def known_from(self, lift: str) -> tuple[str, bool]:
+        """The lift that it is carried over from, empty where it is the lift's own; and whether the ratio is a guess."""
+        found = lift_max(lift, self.own)
+        if found is None or found.basis is Basis.OWN:
+            return "", False
+        return found.known_from, found.basis is Basis.GUESS
+
     def take_single(self, lift: str, load: Mass) -> None:
         """What was usual before it hurt, where no best set says more."""
         if lift_max(lift, self.own) is None:
@@ -55,6 +62,26 @@ class Singles:
         found = estimate(to_kg(load), min(repetitions, 20), rpe, pull=pull)
         if lift not in self.own or found.middle > self.own[lift].middle:
             self.own[lift] = found
+
+
+def curve_of(session: Session) -> Curve | None:
+    """The lifter's own repetitions at a share, from hard sets of the lift that tells most about it; None while too few tell."""
+    since = session.day - timedelta(days=int(value("builder", "curve_from", "days")))
+    rows = _work(session.lifter).filter(
+        session__day__gte=since, session__day__lt=session.day, rpe__isnull=False, sore=False
+    )
+    by_lift: dict[str, list[HardSet]] = {}
+    for row in rows.select_related("session"):
+        hard = HardSet(
+            load_kg=to_kg(Mass(row.load, Unit(row.unit))),
+            repetitions=row.reps,
+            rpe=float(row.rpe or 0),
+            day=row.session.day.toordinal(),
+        )
+        if row.load > 0 and row.reps:
+            by_lift.setdefault(row.lift, []).append(hard)
+    curves = [curve for sets in by_lift.values() if (curve := own_curve(sets))]
+    return max(curves, key=lambda one: one.sets, default=None)
 
 
 def aim_of(lifter: Lifter) -> Aim:

@@ -130,13 +130,13 @@ def _candidate(
         setup=setup,
         loads=loads,
         unit=Unit(bar.unit),
-        usual=_usual(episode, setup, best),
+        usual=usual_there(episode, setup, best),
         done_in_episode=done.exists(),
         in_contest=episode.lifter.sumo_allowed or setup.lift != SUMO,
     )
 
 
-def _usual(episode: Episode, setup: SetUp, best: Mapping[str, Usual]) -> Mass | None:
+def usual_there(episode: Episode, setup: SetUp, best: Mapping[str, Usual]) -> Mass | None:
     """What this lifter did there before the pain: the heaviest set written down, or the best set made usual."""
     done = _done(episode.lifter, setup).filter(session__day__lt=episode.since)
     known = [Mass(row.load.normalize(), Unit(row.unit)) for row in done]

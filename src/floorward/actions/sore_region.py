@@ -4,7 +4,7 @@ and how much work it may be asked. All of it is read from the log at every call.
 
 from collections import defaultdict
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from decimal import Decimal
 
 import numpy as np
@@ -20,6 +20,7 @@ from floorward.core.records import Region, SetUp
 from floorward.core.session_request import Allowance
 from floorward.core.tolerance import Tolerance, chance_unacceptable
 from floorward.storage.models import MorningCheck, Session
+from floorward.tables import value
 from floorward.units import Mass, Unit, to_kg
 
 
@@ -29,13 +30,19 @@ class SoreRegion:
 
     Attributes:
         whole: the set-up that is the painful lift done in full; None while a shorter range stands in for it.
+        least_nm: what one set of the painful lift at what is accepted asks, moment times repetitions.
         allowance: how much work it may be asked.
     """
 
     log: Log
     whole: SetUp | None
     tolerance: Tolerance
-    allowance: Allowance | None
+    allowance: Allowance
+    least_nm: float
+
+    def allowance_of(self, sessions: int) -> Allowance:
+        """For so many sessions planned together: whatever is left of the week, the painful lift is done once in each."""
+        return replace(self.allowance, week=max(self.allowance.week, sessions * self.least_nm))
 
     @property
     def region(self) -> Region:
@@ -80,12 +87,14 @@ def sore_region_of(
     if asked is None:
         return None
     whole = setup if in_full else None
+    accepted_nm = asked.demand(accepted_kg)
     known = log.before_work_of(session).open_to([_name(one, whole) for one in (setup, *variations)])
     return SoreRegion(
         log=known,
         whole=whole,
         tolerance=known.tolerance(session.day),
-        allowance=_allowance(known, session, asked.demand(accepted_kg)),
+        allowance=_allowance(known, session, accepted_nm),
+        least_nm=accepted_nm * float(value("session", "full_range", "reps")),
     )
 
 
@@ -95,18 +104,22 @@ def _name(setup: SetUp, whole: SetUp | None) -> str:
 
 
 def _allowance(log: Log, session: Session, accepted_nm: float) -> Allowance:
-    """From the work of past days; no less than a first day's while the last one settled, since that was never more than planned."""
+    """Counted from the day of the session, which is 0. From the work of past days; no less than a first day's while the last one settled, since that was never more than planned."""
     protocol = protocol_of(log.episode.lifter.gym)
     first = first_allowance(accepted_nm)
+    # whatever is left of the week, the sore lift is done once: one set of it is always allowed
+    least = accepted_nm * float(value("session", "full_range", "reps"))
     days = _work_days(log, session, protocol)
     began = session.day.toordinal() - session.day.weekday()
     known = allowance(days, today=session.day.toordinal(), week_began=began, protocol=protocol)
     if known is None:
         return first
-    if not days[-1].settled:
-        return known
+    hard = known.last_hard_day
+    floor = first.day if days[-1].settled else least
     return Allowance(
-        day=max(known.day, first.day), week=max(known.week, first.day), last_hard_day=known.last_hard_day
+        day=max(known.day, floor),
+        week=max(known.week, floor),
+        last_hard_day=None if hard is None else hard - session.day.toordinal(),
     )
 
 

@@ -149,24 +149,23 @@ def equal_demand_load_kg(
     if from_setup == to_setup:
         return from_load_kg, from_load_kg, from_load_kg
     loads, moments = _known(other, region)
-    most_likely = _load_at(asked, loads, moments)
-    if most_likely is None:
+    most_likely = float(_loads_at(np.array([asked]), loads, moments)[0])
+    if np.isnan(most_likely):
         return None
     bodies = one.bodies[region] / other.bodies[region]
     styles = np.outer(one.styles[region], 1.0 / other.styles[region]).ravel()
     factors = np.outer(bodies, styles).ravel()
-    spread = [_load_at(asked * factor, loads, moments) for factor in factors[np.isfinite(factors)]]
-    likely = np.array([load for load in spread if load is not None] or [most_likely])
-    low, high = np.percentile(likely, [10, 90])
+    spread = _loads_at(asked * factors[np.isfinite(factors)], loads, moments)
+    reached = spread[np.isfinite(spread)]
+    low, high = np.percentile(reached if len(reached) else np.array([most_likely]), [10, 90])
     return min(float(low), most_likely), most_likely, max(float(high), most_likely)
 
 
-def _load_at(asked_nm: float, loads_kg: Array, moments_nm: Array) -> float | None:
-    """The lightest load at which the moment reaches `asked_nm`; None where none does, or bare body weight asks more."""
+def _loads_at(asked_nm: Array, loads_kg: Array, moments_nm: Array) -> Array:
+    """The lightest loads at which the moment reaches each of `asked_nm`; NaN where none does, or bare body weight asks more."""
     rising = np.maximum.accumulate(moments_nm)
-    if not rising[0] <= asked_nm <= rising[-1]:
-        return None
-    return float(np.interp(asked_nm, rising, loads_kg))
+    within = (rising[0] <= asked_nm) & (asked_nm <= rising[-1])
+    return np.where(within, np.interp(asked_nm, rising, loads_kg), np.nan)
 
 
 def _known(curve: Curve, region: Region) -> tuple[Array, Array]:

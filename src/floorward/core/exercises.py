@@ -60,6 +60,8 @@ class Exercise:
         short_of_full_mm: how much of the full range is missing; 0 for all of it.
         equipment: what must be free.
         warm_up: whether lighter sets come first.
+        single_from: the lift that the heaviest single is carried over from; empty where own sets tell it.
+        single_guessed: whether the ratio between the two is a guess, not published.
         earns: credit of a set where load and repetitions say nothing, as for conditioning; empty else.
         minutes_a_set: of such a set, rest included; 0 else.
     """
@@ -82,6 +84,8 @@ class Exercise:
     equipment: tuple[str, ...] = ()
     warm_up: bool = True
     disliked: bool = False
+    single_from: str = ""
+    single_guessed: bool = False
     earns: Mapping[str, float] = field(default_factory=dict, hash=False)
     minutes_a_set: float = 0.0
 

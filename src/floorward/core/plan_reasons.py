@@ -49,7 +49,7 @@ def alternative_reason(alternative: Alternative) -> Finding:
 
 def plan_reasons(plan: Plan) -> tuple[Finding, ...]:
     """What is to be said about the whole: how sure it is, what stands in, what is missing, and what gave way."""
-    return (*_sureness(plan), *_full_range(plan), *_gave_way(plan))
+    return (*_sureness(plan), *_full_range(plan), *_easy_days(plan), *_gave_way(plan))
 
 
 def line_levers(plan: Plan, line: PlannedLine) -> tuple[Lever, ...]:
@@ -81,6 +81,9 @@ def _role(line: PlannedLine) -> Iterator[tuple[str, dict[str, Any]]]:
     accepted = exercise.loads[-1].load
     if exercise.role is Role.FULL_RANGE and line.choice.load.load < accepted and not line.choice.pinned:
         yield "line-lighter", {"accepted": f"{plain(accepted)} {exercise.unit}"}
+    if exercise.single_from:
+        code = "line-guess" if exercise.single_guessed else "line-ratio"
+        yield code, {"lift": exercise.single_from}
     if line.choice.pinned:
         yield "line-settled", {}
     if exercise.first_time:
@@ -133,11 +136,22 @@ def _sureness(plan: Plan) -> Iterator[Finding]:
 def _full_range(plan: Plan) -> Iterator[Finding]:
     wanted = [one for one in plan.request.exercises if one.role is Role.FULL_RANGE]
     there = [line for line in plan.lines if line.choice.exercise.role is Role.FULL_RANGE]
-    if wanted and plan.lines and not there:
-        yield Finding(code="plan-no-range", weight=Weight.ASK)
+    keys = {one.key for one in wanted}
+    too_sore = any(one.exercise in keys and one.code == "too-sore" for one in plan.left_out)
+    if wanted and not there and (plan.lines or too_sore):
+        yield Finding(code="plan-find-again" if too_sore else "plan-no-range", weight=Weight.ASK)
     offered = any(one.role is Role.VARIATION for one in plan.request.exercises)
     if offered and plan.lines and not any(line.choice.exercise.role is Role.VARIATION for line in plan.lines):
         yield Finding(code="plan-no-variation")
+
+
+def _easy_days(plan: Plan) -> Iterator[Finding]:
+    """Regions whose last hard day is so near that the first day planned stays easy."""
+    apart, easy = value("builder", "spacing", "days"), value("builder", "spacing", "hard")
+    for region, allowance in plan.request.allowances.items():
+        last = allowance.last_hard_day
+        if last is not None and plan.request.days[0].day - last < apart:
+            yield Finding(code="plan-easy-day", numbers={"region": str(region), "percent": _percent(easy)})
 
 
 def _gave_way(plan: Plan) -> Iterator[Finding]:

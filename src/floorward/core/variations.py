@@ -1,6 +1,6 @@
 """Other pulls for a sore lifter: with what load each would begin, and in which order to offer them.
 
-From an accepted pull follow first loads for other pulls only. Each is the least of three: a share of the load that asks the same
+From an accepted pull follow first loads for other pulls only, from an accepted squat those for other squats. Each is the least of three: a share of the load that asks the same
 of the region, little more than the accepted load on a first exposure, and what this lifter usually does there. It is rounded down
 to what can be loaded, and worked up to, never started at. A squat is found anew: its load does not follow from a pull.
 The model behind it is not validated yet; docs/science/variations.md says what it rests on.
@@ -109,12 +109,13 @@ def ranked(person: Person, accepted: Accepted, candidates: Iterable[Candidate]) 
     pulls that the next contest does not let them do after all that it does; what they never did last.
 
     Raises:
-        ContractError: if the accepted lift or a candidate is not a pull.
+        ContractError: if a candidate is of another family than the accepted lift, or that is no pull and no squat.
     """
     candidates = tuple(candidates)
+    family = catalogue()[accepted.setup.lift].family
     for setup in (accepted.setup, *(one.setup for one in candidates)):
-        if catalogue()[setup.lift].family is not Family.PULL:
-            raise ContractError(f"{setup.lift} is not a pull: its load is found anew")
+        if catalogue()[setup.lift].family not in {Family.PULL, Family.SQUAT} & {family}:
+            raise ContractError(f"{setup.lift} is not of the accepted lift's kind: its load is found anew")
     reference = demand_of(person, accepted.setup, to_kg(accepted.load))
     if isinstance(reference, Unreachable):
         return ()

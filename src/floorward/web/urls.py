@@ -108,6 +108,8 @@ urlpatterns = [
     path("l/<str:token>/card", cards.own_card, name="own-card"),
     # building a session
     path("sessions/<int:session_id>/build", building.built, name="build"),
+    path("sessions/<int:session_id>/week", building.week, name="week"),
+    path("sessions/<int:session_id>/week/take", building.take_day, name="take-day"),
     path("sessions/<int:session_id>/build/pin", building.pin, name="build-pin"),
     path("sessions/<int:session_id>/build/leave-out", building.ban, name="build-ban"),
     path("sessions/<int:session_id>/build/undo", building.take_back, name="build-undo"),

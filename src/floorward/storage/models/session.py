@@ -118,7 +118,7 @@ class DoneSet(SetUpColumns):
 class Build(Versioned):
     """What a session is built from, and what was said when it was built.
 
-    `pins` are settled lines as numbers by exercise; `said` are codes and numbers; `as_built` and `before` are lines as they stood,
+    `aim` is empty where the lifter's own is taken. `pins` are settled lines as numbers by exercise; `said` are codes and numbers; `as_built` and `before` are lines as they stood,
     the latter with the wishes, for taking the last change back.
     """
 
@@ -128,6 +128,7 @@ class Build(Versioned):
     busy = models.JSONField(default=list)
     bans = models.JSONField(default=list)
     pins = models.JSONField(default=list)
+    aim = models.CharField(max_length=10, blank=True, default="")
     said = models.JSONField(default=list)
     as_built = models.JSONField(default=list)
     before = models.JSONField(null=True)

@@ -4,6 +4,9 @@ from typing import Any
 
 from django import forms
 
+from floorward.core.worth import Aim
+from floorward.reports.wording import sentence_for
+from floorward.tables import value
 from floorward.web.forms.asking import AskingForm
 
 
@@ -13,6 +16,9 @@ class WishesForm(AskingForm):
     minutes = forms.IntegerField(label="Minutes", min_value=15, max_value=180)
     sessions_left = forms.IntegerField(
         label="Sessions left this week, this one too", min_value=1, max_value=7, required=False
+    )
+    aim = forms.ChoiceField(
+        label="What it trains for", choices=[(str(one), str(one)) for one in Aim], required=False
     )
     busy = forms.MultipleChoiceField(label="Not free", widget=forms.CheckboxSelectMultiple, required=False)
     version = forms.IntegerField(widget=forms.HiddenInput, required=False)
@@ -25,7 +31,28 @@ class WishesForm(AskingForm):
         """The columns of the wishes."""
         said = self.cleaned_data
         left = {"sessions_left": said["sessions_left"]} if said["sessions_left"] else {}
-        return {"minutes": said["minutes"], "busy": said["busy"], **left}
+        return {"minutes": said["minutes"], "aim": said["aim"], "busy": said["busy"], **left}
+
+
+class WeekForm(AskingForm):
+    """The days of a week from the session's own on, and the minutes of each."""
+
+    minutes = forms.IntegerField(label="Minutes a session", min_value=15, max_value=180)
+    days = forms.TypedMultipleChoiceField(
+        label="Days", widget=forms.CheckboxSelectMultiple, coerce=int, required=False
+    )
+
+    def __init__(self, *args: Any, days: list[int], **kwargs: Any) -> None:
+        super().__init__(*args, **kwargs)
+        self.fields["days"].choices = [(str(day), str(day)) for day in days]  # type: ignore[attr-defined]
+
+    def clean_days(self) -> list[int]:
+        """The session's own day is always among them; no more than the builder plans together."""
+        wanted = sorted({0, *self.cleaned_data["days"]})
+        most = int(value("builder", "week", "most"))
+        if len(wanted) > most:
+            raise forms.ValidationError(sentence_for("week-too-many", {"most": most}))
+        return wanted
 
 
 class NumbersForm(AskingForm):

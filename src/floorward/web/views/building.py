@@ -8,11 +8,12 @@ from django.shortcuts import get_object_or_404, redirect, render
 from django.views.decorators.http import require_POST
 
 from floorward.actions import building
+from floorward.actions import week as week_plan
 from floorward.actions.built_page import built_page
 from floorward.errors import Refused
 from floorward.reports.wording import sentence, sentence_for
 from floorward.storage.models import Session
-from floorward.web.forms.building import NumbersForm, WishesForm
+from floorward.web.forms.building import NumbersForm, WeekForm, WishesForm
 from floorward.web.lookup import gym_of, session_of
 
 
@@ -25,6 +26,34 @@ def built(request: HttpRequest, session_id: int) -> HttpResponse:
         seen = form.cleaned_data["version"] or 0
         return _do(request, row, lambda: building.build(row, form.wished(), seen_version=seen))
     return _page(request, row, form=form if request.method == "POST" else None)
+
+
+def week(request: HttpRequest, session_id: int) -> HttpResponse:
+    """The week of the session planned whole, once days are asked for; nothing is stored."""
+    row = session_of(request, session_id)
+    form = WeekForm(request.GET or None, days=[count for count, _ in week_plan.open_days(row)])
+    asked = bool(request.GET) and form.is_valid()
+    view = (
+        week_plan.week_of(row, form.cleaned_data["days"], form.cleaned_data["minutes"])
+        if asked and building.shut(row) is None
+        else week_plan.blank_week(row)
+    )
+    version = building.wishes_of(row).version
+    shown = {"lifter": row.lifter, "view": view, "form": form, "version": version}
+    shown |= {"page": "lifters", "tab": "session"}
+    wrong = bool(request.GET) and not asked
+    return render(request, _part(request, "week"), shown, status=422 if wrong else 200)
+
+
+@require_POST
+def take_day(request: HttpRequest, session_id: int) -> HttpResponse:
+    """Today's session as the week has it: built for as many sessions, on its own."""
+    row, seen = session_of(request, session_id), _seen(request)
+    form = WeekForm(request.POST, days=[count for count, _ in week_plan.open_days(row)])
+    if not form.is_valid():
+        return redirect("week", row.pk)
+    days, minutes = form.cleaned_data["days"], form.cleaned_data["minutes"]
+    return _do(request, row, lambda: building.take_day(row, days, minutes, seen_version=seen))
 
 
 @require_POST
@@ -80,7 +109,12 @@ def _do(request: HttpRequest, row: Session, work: Callable[[], Any]) -> HttpResp
 
 def _page(request: HttpRequest, row: Session, **more: Any) -> HttpResponse:
     shown = {"lifter": row.lifter, "view": built_page(row), "page": "lifters", "tab": "session", **more}
-    return render(request, "sessions/build.html", shown, status=422 if request.method == "POST" else 200)
+    return render(request, _part(request, "build"), shown, status=422 if request.method == "POST" else 200)
+
+
+def _part(request: HttpRequest, page: str) -> str:
+    """The template of a page, or of its main part alone where a script asks to put that in place."""
+    return f"sessions/{page}_part.html" if "X-Part" in request.headers else f"sessions/{page}.html"
 
 
 def _seen(request: HttpRequest) -> int:
