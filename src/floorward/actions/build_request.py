@@ -76,6 +76,13 @@ def material_of(session: Session, wishes: Build, days: Sequence[int] = (0,)) -> 
     )
 
 
+def nothing_yet(session: Session, wishes: Build) -> Material:
+    """What a session is built from before anything is gathered: the wishes alone."""
+    aim = Aim(wishes.aim) if wishes.aim else aim_of(session.lifter)
+    day = Day(minutes=float(wishes.minutes))
+    return Material(request=Request(exercises=(), yardsticks=(), aim=aim, days=(day,)), columns={}, sore=None)
+
+
 def _not_found(session: Session, known: Iterable[str], request: Request) -> Iterator[str]:
     """Lifts of another kind than the sore one that are not offered; its own kind is reckoned from it."""
     offered = {one.setup.lift for one in request.exercises}

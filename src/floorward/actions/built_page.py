@@ -7,9 +7,10 @@ from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from decimal import Decimal
 
-from floorward.actions.build_request import Material, material_of
+from floorward.actions.build_request import Material, material_of, nothing_yet
 from floorward.actions.building import key_of_line, said_of, shut, snapshot, wishes_of
 from floorward.actions.line_sets import LineView, line_view
+from floorward.actions.plate_order import as_ordered
 from floorward.actions.rigging import stock_of
 from floorward.core.builder import Plan, weighed
 from floorward.core.choices import choices_of, pinned_choices
@@ -105,10 +106,12 @@ class BuiltPage:
 def built_page(session: Session) -> BuiltPage:
     """Everything on the page."""
     wishes = wishes_of(session)
-    material = material_of(session, wishes)
+    # before anything is built the page only asks what to build from; gathering that is left to the press
+    material = material_of(session, wishes) if wishes.version else nothing_yet(session, wishes)
     names = {**names_of(material.request)}
     stock, sets = stock_of(session.lifter.gym), list(session.done_sets.filter(undone_at=None))
     rows = list(session.lines.select_related("bar", "collar", "session__lifter__gym", "session__episode"))
+    views = as_ordered([line_view(row, sets, stock) for row in rows], stock)
     planned = _planned(rows, material)
     plan = _plan_of(material, tuple(planned.values()))
     pinned = {row["exercise"] for row in wishes.pins}
@@ -121,9 +124,7 @@ def built_page(session: Session) -> BuiltPage:
         built=wishes.version > 0,
         as_built=as_built,
         shut=shut(session),
-        lines=tuple(
-            _line(line_view(row, sets, stock), planned.get(row.pk), plan, names, pinned) for row in rows
-        ),
+        lines=tuple(_line(view, planned.get(view.line.pk), plan, names, pinned) for view in views),
         said=tuple(_sentences(said, names, "plan-")),
         gave_way=tuple(_sentences(said, names, "gives-way-", "instead-")),
         other=next(_sentences(said, names, "left-worth-less", "left-fewer-sets"), ""),

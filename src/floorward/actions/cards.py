@@ -64,6 +64,7 @@ def _handling(view: LineView, orders: Sequence[BarOrder]) -> tuple[PlateChange, 
             load=plain(step.slot.load),
             off=tuple(_marked(mass, step) for mass in step.off),
             on=tuple(_marked(mass, step) for mass in step.on),
+            under=_where(step.rig) if step.low else "",
         )
         for step in steps
     )

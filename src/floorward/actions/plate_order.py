@@ -4,18 +4,18 @@ The order runs through every set, those done already among them, so that plan, c
 """
 
 from collections.abc import Iterable, Iterator, Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from decimal import Decimal
 from itertools import groupby
 
-from floorward.actions.line_sets import LineView, Slot, rig_of
+from floorward.actions.line_sets import LineView, Slot, rig_of, sleeve_of
 from floorward.actions.rigging import Rig, Stock, loads_of, plate_set_of, pulled_from_a_height
 from floorward.core.findings import Finding
 from floorward.core.heights import is_full_height
 from floorward.core.loading_order import LoadingStep, loading_order, remarks, someone_else_loads
 from floorward.core.plates import Loading
 from floorward.core.records import Region
-from floorward.storage.models import BarRow
+from floorward.storage.models import BarRow, DoneSet
 from floorward.units import plain
 
 SlotKey = tuple[int, str, int]
@@ -30,6 +30,7 @@ class Handling:
         carried: those of them that someone else should lift while the low back is sore.
         rig: the bar as it stands then, with what is under it.
         moved: whether anything is put on or taken off.
+        low: whether no plate is of full height, so that the bar must be kept at its height by what is under it.
     """
 
     line_id: int
@@ -40,6 +41,7 @@ class Handling:
     off: tuple[Decimal, ...]
     carried: tuple[Decimal, ...]
     moved: bool
+    low: bool
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -86,6 +88,25 @@ def rigs_of(views: Iterable[LineView], stock: Stock) -> Mapping[SlotKey, Rig]:
     }
 
 
+def as_ordered(views: Sequence[LineView], stock: Stock) -> tuple[LineView, ...]:
+    """The lines with the plates that their work sets have in the order."""
+    rigs = rigs_of(views, stock)
+    return tuple(_with_rig(view, rigs) for view in views)
+
+
+def _with_rig(view: LineView, rigs: Mapping[SlotKey, Rig]) -> LineView:
+    works = [rigs.get(slot_key(view, slot)) for slot in view.slots if slot.kind == DoneSet.Kind.WORK]
+    planned = [
+        rig
+        for rig in works
+        if rig
+        and rig.loading
+        and rig.loading.total.value == view.line.load
+        and rig.loading != view.rig.loading
+    ]
+    return replace(view, rig=planned[0], sleeve=sleeve_of(planned[0], None)) if planned else view
+
+
 def _orders(views: Iterable[LineView], stock: Stock, region: Region | None) -> Iterator[BarOrder]:
     """One order for sets that follow one another on a bar; what is on it from before stays on."""
     left_on: dict[int, Loading] = {}
@@ -123,14 +144,7 @@ def _of_bar(
 
 def _on_small_plates(sets: Iterable[Handling]) -> Iterator[Finding]:
     """Which loads have no plate of full height, so that the bar must be kept at its height by what is under it."""
-    small = {
-        one.slot.load: one.rig.off_mm
-        for one in sets
-        if one.slot.done is None
-        and one.rig.stand is not None
-        and one.rig.loading is not None
-        and not is_full_height(one.rig.loading.largest_diameter_mm)
-    }
+    small = {one.slot.load: one.rig.off_mm for one in sets if one.low and one.slot.done is None}
     if small:
         loads = ", ".join(plain(load) for load in sorted(small))
         code = "small-plates-low" if any(off < 0 for off in small.values()) else "small-plates-raised"
@@ -146,13 +160,15 @@ def _sets(
     fresh: bool,
 ) -> Iterator[Handling]:
     for place, ((view, slot), step) in enumerate(zip(turns, steps, strict=True)):
+        rig = rig_of(view.line, slot.load, stock, loading=step.loading)
         yield Handling(
             line_id=view.line.pk,
             lift=view.line.lift,
             slot=slot,
-            rig=rig_of(view.line, slot.load, stock, loading=step.loading),
+            rig=rig,
             on=tuple(plate.mass.value for plate in step.change.on),
             off=tuple(plate.mass.value for plate in step.change.off),
             carried=tuple(plate.mass.value for plate in someone_else_loads(step.change, region)),
             moved=bool(step.change.on or step.change.off) or (fresh and not place),
+            low=rig.stand is not None and not is_full_height(step.loading.largest_diameter_mm),
         )

@@ -12,7 +12,7 @@ from floorward.actions.done_sets import last_set
 from floorward.actions.lifters import consent_of
 from floorward.actions.line_sets import LineView, Slot, line_view, rig_of, sleeve_of
 from floorward.actions.lines import must_ease, rung_under
-from floorward.actions.plate_order import SlotKey, rigs_of, slot_key
+from floorward.actions.plate_order import SlotKey, as_ordered, rigs_of, slot_key
 from floorward.actions.rigging import (
     Rig,
     Stock,
@@ -129,7 +129,7 @@ def plan_page(session: Session) -> PlanPage:
     sets = _sets(session)
     return PlanPage(
         session=session,
-        lines=tuple(line_view(line, sets, stock) for line in _lines(session)),
+        lines=as_ordered([line_view(line, sets, stock) for line in _lines(session)], stock),
         notes=standing_notes(session),
         barred=barred(session),
         kept=consent_of(session.lifter) is not None,

@@ -81,10 +81,10 @@ def open_days(session: Session) -> tuple[tuple[int, date], ...]:
 
 
 def usual_days(session: Session) -> tuple[int, ...]:
-    """Every other day from the session's own on, as many as the week has sessions left."""
-    wanted = min(wishes_of(session).sessions_left, int(value("builder", "week", "most")))
+    """Every other day from the session's own on, as many as the week has sessions left, and two at least."""
+    wanted = max(min(wishes_of(session).sessions_left, int(value("builder", "week", "most"))), 2)
     apart = int(value("builder", "spacing", "days"))
-    return tuple(count for count, _ in open_days(session) if count % apart == 0)[: max(wanted, 1)]
+    return tuple(count for count, _ in open_days(session) if count % apart == 0)[:wanted]
 
 
 def blank_week(session: Session) -> WeekPage:

@@ -18,6 +18,8 @@ from floorward.core.worth import Effort, is_shortened, is_training
 from floorward.tables import value
 from floorward.units import plain
 
+_TELLING = 0.05  # of a hard set: less is printed as nought
+
 
 def line_reasons(plan: Plan, line: PlannedLine) -> tuple[Finding, ...]:
     """Why this line: its role, what it earns, what it asks and risks, and what the plan would be worth without it."""
@@ -100,7 +102,8 @@ def _earned(line: PlannedLine) -> Iterator[tuple[str, dict[str, Any]]]:
         )
         return
     earned = {name: round(amount, 2) for name, amount in line.credits.items() if not name.startswith("lift:")}
-    listed = ", ".join(f"{name} {amount:.1f}" for name, amount in earned.items())
+    told = {name: amount for name, amount in earned.items() if amount >= _TELLING} or earned
+    listed = ", ".join(f"{name} {amount:.1f}" for name, amount in told.items())
     yield "line-earns", {"listed": listed, "credits": earned}
 
 

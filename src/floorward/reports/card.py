@@ -57,11 +57,13 @@ class PlateChange:
     Attributes:
         load: as written on the bar.
         off, on: masses in words; those that someone else should lift have a mark after them.
+        under: what the bar rests on where no plate is of full height, in words.
     """
 
     load: str
     off: tuple[str, ...] = ()
     on: tuple[str, ...] = ()
+    under: str = ""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -177,7 +179,8 @@ def change_words(change: PlateChange) -> str:
     """A change of plates on each side: "100: −10 +20"."""
     moved = [*(f"−{mass}" for mass in change.off), *(f"+{mass}" for mass in change.on)]
     numbers = {"load": change.load, "plates": " ".join(moved) or word("card", "bare")}
-    return sentence_for("card-change", numbers)
+    said = sentence_for("card-change", numbers)
+    return f"{said} ({_shown(change.under)})" if change.under else said
 
 
 def _plate(plate: Plate) -> dict[str, int]:
