@@ -96,7 +96,7 @@ def test_no_built_line_breaks_a_limit_that_the_page_states(signed_in, session):
 def test_the_numbers_that_are_stated_can_be_recomputed(signed_in, session):
     page = built(signed_in, session)
     _, lines, found = reckoned(session)
-    assert f"about {round(found.minutes[0])} minutes" in page
+    assert f"about {round(found.minutes[0])} of 60 minutes" in page
     assert f"All of it is worth {round(found.worth, 1)} hard sets" in page
     assert f"Today this asks <b>{round(100 * next(iter(found.asked[0].values())))} %</b>" in page
     for line in lines:
