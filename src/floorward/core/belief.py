@@ -242,7 +242,9 @@ def advanced(belief: Belief, days: float) -> Belief:
     one = posterior.joined(belief.mixture) if belief.twin else belief.mixture
     transition, drift = _motion(belief.grid, days, one.mean.shape[-1])
     moved = posterior.advance(one, transition=transition, drift=drift)
-    flare = -math.expm1(-days / setting("flare", "spacing"))
+    flare = min(
+        -math.expm1(-days / setting("flare", "spacing")), 1.0 - 1e-9
+    )  # years later it is not quite sure
     mixture = posterior.forked(
         moved, DAY, chance=flare, mean=-setting("flare", "size"), variance=setting("flare", "size_sd") ** 2
     )
