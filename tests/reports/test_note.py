@@ -61,6 +61,14 @@ def test_every_answer_stands_on_the_note_with_its_question():
     assert f"Yes: {yes.text}" in said
 
 
+def test_a_repeat_of_some_questions_does_not_hide_the_answers_to_all():
+    repeat = replace(screened(3), answers=screened().answers[:2])
+    said = text(replace(NOTE, screens=(repeat, *NOTE.screens)))
+    assert "Asked on 5 November 2026" in said
+    assert "Asked on 2 November 2026" in said
+    assert re.sub(r"\s+", " ", NOTE.screens[0].answers[-1].text) in said
+
+
 def test_the_note_is_tagged_titled_and_in_a_language():
     reader = made(NOTE)
     root = reader.trailer["/Root"]

@@ -27,7 +27,7 @@ def note_pdf(note: HandOff) -> bytes:
 
 def page_of(note: HandOff) -> dict[str, Any]:
     """Everything that the page shows, as plain JSON."""
-    latest = note.screens[:1]
+    told = _told(note.screens)
     left_out = max(len(note.evenings) - EVENINGS_MOST, 0)
     return {
         "said": words("note"),
@@ -36,8 +36,10 @@ def page_of(note: HandOff) -> dict[str, Any]:
         "who": _who(note),
         "question": shown(note.question) or sentence_for("note-no-question", {}),
         "began": [shown(text) for text in _began(note)],
-        "screen": [_screen(row) for row in latest],
-        "earlier": [sentence_for("note-screened-before", _when(row)) for row in note.screens[1:4]],
+        "screen": [_screen(row) for row in told],
+        "earlier": [
+            sentence_for("note-screened-before", _when(row)) for row in note.screens[1:4] if row not in told
+        ],
         "cleared": [shown(row.cleared) for row in note.screens if row.cleared][:3],
         "rows": [_row(row) for row in note.evenings[left_out:]],
         "rows_left_out": sentence_for("note-left-out", {"count": left_out}) if left_out else "",
@@ -85,6 +87,12 @@ def _lifted(code: str, row: Lifted) -> str:
         "pain": word("note", "pain-not-asked") if row.pain is None else row.pain,
     }
     return shown(sentence_for(code, numbers))
+
+
+def _told(rows: tuple[Screened, ...]) -> list[Screened]:
+    """The newest asking, and the newest of the longest where it asked more: later ones repeat only some questions."""
+    fullest = max(rows, key=lambda row: len(row.answers), default=None)
+    return [*rows[:1], *(row for row in rows[1:] if row is fullest)]
 
 
 def _screen(row: Screened) -> dict[str, Any]:
