@@ -154,8 +154,7 @@ def test_every_table_is_somebodys_or_the_gyms():
         for column in model._meta.concrete_fields
         if column.name in {"pain", "score", "before", "after", "rest_pain", "spreading", "acceptable"}
     }
-    of_measures = {"BodyChange", "PlateChange"}  # what stood there before an import
-    assert with_pain - of_measures <= belonging.HEALTH_TABLES | set(belonging.HEALTH_COLUMNS)
+    assert with_pain <= belonging.HEALTH_TABLES | set(belonging.HEALTH_COLUMNS)
 
 
 def test_the_list_and_the_own_link_leave_one_line_a_day(client, own, signed_in, lifter, story, coach, clock):
