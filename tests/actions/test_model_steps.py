@@ -123,6 +123,18 @@ def test_a_step_may_be_shorter_than_the_rules_allow(lifter, coach, gym):
     assert [row.code for row in proposal.reasons] == ["rule-R8", "model-eases"]
 
 
+def test_past_the_usual_step_it_goes_only_where_it_is_hardly_ever_too_much_and_never_past_the_cap(
+    lifter, coach
+):
+    episode = sore_back(lifter, coach, started="2026-11-16 18:10")
+    evenings(episode, ("90", 0, 1), ("90", 0, 1), ("90", 0, 1))
+    proposal = proposal_for(episode, "deadlift", NOON)
+    assert proposal.ruled.load == Decimal("92.5")
+    assert proposal.ruled.load < proposal.plan.load <= Decimal(99)
+    assert proposal.reasons[-1].code == "model-further"
+    assert ruled(proposal).load == Decimal("92.5")
+
+
 def test_the_rules_load_is_taken_without_another_reason_and_kept_as_an_override(lifter, coach):
     episode = sore_back(lifter, coach)
     evenings(episode, ("110", 2, 1))
@@ -244,5 +256,5 @@ def test_no_history_leads_over_the_cap_or_forward_without_a_morning_or_to_what_c
         assert found <= max(last * Decimal("1.1"), last + Decimal("2.5")), number
         assert rows[-1][2] is not None or found <= last
         assert proposal.ruling.change is Change.FORWARD or found <= last
-        assert found <= proposal.ruled.load
+        assert found <= max(proposal.ruled.load, last * Decimal("1.1"))
         close_episode(episode, now=NOON)

@@ -57,8 +57,8 @@ def proposed(proposal: Proposal) -> Choice:
 
 
 def ruled(proposal: Proposal) -> Choice | None:
-    """What the rules alone lead to, where the model made the step shorter."""
-    if not proposal.rules_further:
+    """What the rules alone lead to, where the model made the step another."""
+    if not proposal.modelled:
         return None
     return _choice(proposal, "ruled", proposal.ruling.change, proposal.ruled.load, proposal.ruled.height_mm)
 

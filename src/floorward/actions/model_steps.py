@@ -1,7 +1,8 @@
 """What the tolerance model makes of a step: how likely a set is too much, how far forward it would go, and why.
 
-The rules come first: the model never takes more than they lead to. A step forward it may shorten, down to a hold at what was just
-done; a hold, a step back and a stop it leaves as they are, and tells beside them what it would take.
+The rules come first: the model never passes their cap. A step forward it may shorten, down to a hold at what was just done, or lengthen
+past the gym's usual step where that is hardly ever too much; a hold, a step back and a stop it leaves as they are, and tells beside them
+what it would take.
 It reads what was known on the morning after the training, so that nothing changes from one day to the next by itself.
 """
 
@@ -17,7 +18,7 @@ from floorward.actions.exposures import Trained
 from floorward.actions.reach import full_mm
 from floorward.actions.tolerances import Log, asked_by, kg, name_at, setup_of
 from floorward.core.days import morning_of
-from floorward.core.exposures import Change
+from floorward.core.exposures import Change, Ruling
 from floorward.core.facts import facts
 from floorward.core.loadable import at_or_under
 from floorward.core.odds import one_in
@@ -65,8 +66,8 @@ class Advice:
     """The next exposure by rules and model.
 
     Attributes:
-        plan: no further than the rules lead.
-        limit: why it is less; empty where it is what the rules lead to.
+        plan: no further than the rules' cap.
+        limit: why it is less or more than the usual step; empty where it is what the rules lead to.
         odds: a set of `plan` is too much about once in so many; 0 hardly, 1 more likely than not.
         ruled_odds: the same of what the rules lead to.
     """
@@ -138,7 +139,7 @@ def reading_of(
 
 
 def advice_on(
-    log: Log | None, newest: Trained, loads: Sequence[Decimal], ruled: PlannedChange, change: Change
+    log: Log | None, newest: Trained, loads: Sequence[Decimal], ruled: PlannedChange, ruling: Ruling
 ) -> Advice | None:
     """The model on what the rules lead to; None where it has no say: a stop, another variation, a lift it does not know."""
     if ruled.load is None or ruled.load not in loads or ruled.changed in {Changed.STOP, Changed.VARIATION}:
@@ -147,9 +148,13 @@ def advice_on(
     if reading is None:
         return None
     plan, limit = ruled, ""
-    if change is Change.FORWARD and ruled.changed is Changed.LOAD:
-        plan, limit = _shorter(reading, newest, ruled)
-    if change is Change.FORWARD and ruled.changed is Changed.HEIGHT and _too_likely(reading, ruled.load):
+    if ruling.change is Change.FORWARD and ruled.changed is Changed.LOAD:
+        plan, limit = _forward(reading, newest, ruled, ruling.cap_percent)
+    if (
+        ruling.change is Change.FORWARD
+        and ruled.changed is Changed.HEIGHT
+        and _too_likely(reading, ruled.load)
+    ):
         plan, limit = _as_it_was(newest, ruled), "model-bar"
     here = reading if plan.height_mm == ruled.height_mm else reading_of(log, newest, loads)
     if here is None or plan.load is None:
@@ -205,17 +210,23 @@ def _limit(log: Log, name: str, last: date) -> float:
     return chance_limit(over, last)
 
 
-def _shorter(reading: Reading, newest: Trained, ruled: PlannedChange) -> tuple[PlannedChange, str]:
-    """The step forward, as far as it is likely enough to be borne."""
-    stay = at_or_under(reading.loads, newest.exposure.load)
+def _forward(
+    reading: Reading, newest: Trained, ruled: PlannedChange, cap_percent: Decimal
+) -> tuple[PlannedChange, str]:
+    """The step forward as far as it is likely enough to be borne; past the usual step, up to the rules' cap, only where it is hardly ever too much."""
+    last = newest.exposure.load
+    stay = at_or_under(reading.loads, last)
     if stay is None or ruled.load is None or ruled.load <= stay:
         return ruled, ""
     load = forward_load(reading.loads, reading.chances, stay, ruled.load, reading.limit)
-    if load == ruled.load:
-        return ruled, ""
-    if load > stay:
+    if load == stay:
+        return replace(_as_it_was(newest, ruled), load=load), "model-holds"
+    if load < ruled.load:
         return replace(ruled, load=load), "model-eases"
-    return replace(_as_it_was(newest, ruled), load=load), "model-holds"
+    cap = last * (100 + cap_percent) / 100
+    sure = min(value("decisions", "beyond", "chance"), reading.limit)
+    further = [at for at in reading.loads if load < at <= cap and reading.chance(at) <= sure]
+    return (replace(ruled, load=further[-1]), "model-further") if further else (ruled, "")
 
 
 def _as_it_was(newest: Trained, ruled: PlannedChange) -> PlannedChange:

@@ -67,7 +67,7 @@ def outlook_of(proposal: Proposal | None, rows: Sequence[Trained], today: date) 
         chance_unacceptable=None,
         tolerance=log.tolerance(today),
     )
-    ahead = step_forecast(history, step, proposal.protocol, today, _SEED, to_cap=False)
+    ahead = step_forecast(history, step, proposal.protocol, today, _SEED)
     return _said(stopped, ahead, log.began, (today - log.began).days)
 
 

@@ -1,6 +1,6 @@
 """What rules and model propose after a session, worked out to what the gym can load and build.
 
-The rules say which way and how far at most; where they say forward, the model may shorten the step. A proposal is worked out anew from the log each time it is asked for. Only what a coach decides is stored.
+The rules say which way and how far at most; where they say forward, the model says how far. A proposal is worked out anew from the log each time it is asked for. Only what a coach decides is stored.
 """
 
 from collections.abc import Mapping, Sequence
@@ -87,8 +87,8 @@ class Proposal:
         return _rise(self.last.height_mm, self.reach.full_mm)
 
     @property
-    def rules_further(self) -> bool:
-        """Whether the rules alone lead further than the plan."""
+    def modelled(self) -> bool:
+        """Whether the model made the step shorter, or longer, than the rules alone would."""
         return (self.plan.load, self.plan.height_mm) != (self.ruled.load, self.ruled.height_mm)
 
     @property
@@ -163,7 +163,7 @@ def _proposal(
         protocol=protocol,
         settled_in_row=settled,
     )
-    advice = advice_on(log, newest, reach.loads, ruled, ruling.change)
+    advice = advice_on(log, newest, reach.loads, ruled, ruling)
     plan = advice.plan if advice else ruled
     limit = _limit(ruling, ruled, last, reach, whole=whole)
     numbers = numbers_of(ruling, last, limit=limit) | _modelled(advice, ruled, newest)
@@ -193,7 +193,7 @@ def _proposal(
 
 
 def _modelled(advice: Advice | None, ruled: PlannedChange, newest: Trained) -> dict[str, Any]:
-    """The numbers behind a step that the model shortened, as they are kept with a decision; none where it did not."""
+    """The numbers behind a step that the model made another, as they are kept with a decision; none where it did not."""
     if advice is None or not advice.limit or ruled.load is None or advice.plan.load is None:
         return {}
     return {

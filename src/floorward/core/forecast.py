@@ -28,7 +28,6 @@ class Outset:
         loads: what can be loaded, ascending; demands: what each asks; usual: the old load.
         standing: of the lifter, one entry, with the next load's place.
         next_day: of the next session.
-        to_cap: whether the model may go up to the rules' cap, beyond the step that the protocol names.
     """
 
     state: Belief
@@ -39,7 +38,6 @@ class Outset:
     today: int
     next_day: int
     protocol: Protocol = SHIPPED
-    to_cap: bool = True
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -177,7 +175,7 @@ def _next(draws: _Draws, outset: Outset, now: Standing, scores: Scores, day: int
     after, step, open_to = played_rules.judged(now, scores, day, outset.protocol.profile, outset.protocol)
     ruled, most = played_rules.moved(after, step, outset.loads, outset.protocol)
     top = int(np.searchsorted(outset.loads, outset.usual, side="right")) - 1
-    most = np.minimum(np.where(open_to & outset.to_cap, np.maximum(most, ruled), ruled), max(top, 0))
+    most = np.minimum(np.where(open_to, np.maximum(most, ruled), ruled), max(top, 0))
     floor = played_rules.least_place(outset.loads, after, step, open_to, ruled)
     likely = _allowed(draws, outset, played_rules.chance_limit(after, day))
     return played_rules.at_place(after, np.maximum(np.minimum(most, likely), floor))

@@ -184,13 +184,8 @@ def reports_of(history: History) -> tuple[Report, ...]:
     return tuple(sorted((*history.others, *own), key=lambda report: report.day))
 
 
-def step_forecast(
-    history: History, step: Step, protocol: Protocol, today: date, seed: int, *, to_cap: bool = True
-) -> Forecast:
-    """When 90 % of the usual load should be back, if training goes on as the rules and the model let it.
-
-    `to_cap`: whether a step may be larger than the protocol's own, up to the rules' cap.
-    """
+def step_forecast(history: History, step: Step, protocol: Protocol, today: date, seed: int) -> Forecast:
+    """When 90 % of the usual load should be back, if training goes on as the rules and the model let it."""
     day = (today - history.began).days
     if (reached := _reached(history)) is not None:
         return Forecast(p10_day=reached, p50_day=reached, p90_day=reached, share_not_by_26_weeks=0.0)
@@ -206,7 +201,6 @@ def step_forecast(
         today=day,
         next_day=max(day, last + int(setting("forecast", "spacing")[0])),
         protocol=protocol,
-        to_cap=to_cap,
     )
     return played.forecast(outset, seed)
 
