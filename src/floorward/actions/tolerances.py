@@ -12,6 +12,8 @@ from datetime import date
 from decimal import Decimal
 from functools import lru_cache
 
+from django.db.models import prefetch_related_objects
+
 from floorward.actions.asked import Asked, asked_of
 from floorward.actions.reach import full_mm, snapped_mm
 from floorward.core.days import morning_of
@@ -73,7 +75,8 @@ def log_of(episode: Episode) -> Log | None:
 
 
 def logs_of(episodes: Sequence[Episode]) -> dict[int, Log | None]:
-    """The logs of several episodes by their number, in two queries."""
+    """The logs of several episodes by their number, in three queries."""
+    prefetch_related_objects([episode.lifter for episode in episodes], "measured_starts")
     rows: dict[int, list[DoneSet]] = defaultdict(list)
     for row in scored(episodes):
         rows[row.session.episode_id or 0].append(row)
