@@ -27,6 +27,7 @@ from floorward.core.steps import bearable_load, chance_limit, forward_load
 from floorward.core.tolerance import Tolerance, chance_unacceptable, demand_quantiles
 from floorward.maths.posterior_interval import Array
 from floorward.storage.models import DoneSet
+from floorward.tables import value
 from floorward.units import Unit
 
 _BORDER = (0.05, 0.95)
