@@ -98,6 +98,52 @@ def test_a_backup_never_overwrites_a_file(data, tmp_path):
     assert (tmp_path / "one").read_text() == "precious"
 
 
+@pytest.fixture(scope="module")
+def one_backup(tmp_path_factory):
+    """The bytes of a backup of a small database."""
+    folder = tmp_path_factory.mktemp("backup")
+    with closing(sqlite3.connect(folder / "gym.sqlite3")) as connection, connection:
+        connection.execute("CREATE TABLE lifter (name TEXT)")
+        connection.executemany(
+            "INSERT INTO lifter VALUES (?)", [(f"Lifter {n} {n**5:x}",) for n in range(900)]
+        )
+    snapshot = backups.copy_of(folder / "gym.sqlite3")
+    now = datetime(2026, 11, 23, 18, tzinfo=UTC)
+    backups.make(snapshot, folder / "no.key", folder / "one", passphrase="", now=now)
+    return (folder / "one").read_bytes()
+
+
+@settings(max_examples=150, deadline=None)
+@given(share=st.floats(0, 0.999), bits=st.integers(1, 255), length=st.integers(1, 9))
+def test_wherever_a_backup_is_damaged_it_is_refused_or_still_whole(
+    tmp_path_factory, one_backup, share, bits, length
+):
+    """A few bits of the archive's own labels (its time, its owner) say nothing; all others are noticed."""
+    spot = int(len(one_backup) * share)
+    damaged = bytearray(one_backup)
+    damaged[spot : spot + length] = bytes(byte ^ bits for byte in damaged[spot : spot + length])
+    folder = tmp_path_factory.mktemp("damaged")
+    (folder / "two").write_bytes(damaged)
+    said = refusal(folder / "two", folder)
+    if said:
+        assert "damaged" in said or "does not hold" in said
+    else:
+        with closing(sqlite3.connect(folder / "floorward.sqlite3")) as connection:
+            assert connection.execute("SELECT count(*), min(name) FROM lifter").fetchone() == (
+                900,
+                "Lifter 0 0",
+            )
+
+
+def refusal(file: Path, into: Path) -> str:
+    """What is said against a backup; empty where it was taken."""
+    try:
+        backups.unpack(file, into, passphrase=str)
+    except StorageError as error:
+        return str(error)
+    return ""
+
+
 @pytest.mark.parametrize("sealed", [False, True])
 @pytest.mark.parametrize("place", [0.02, 0.6])
 def test_a_damaged_backup_is_refused_and_the_database_stays(data, tmp_path, sealed, place):

@@ -12,6 +12,7 @@ import shutil
 import sqlite3
 import tarfile
 import tempfile
+import zlib
 from collections.abc import Callable, Iterator
 from contextlib import closing, contextmanager
 from dataclasses import dataclass
@@ -163,7 +164,7 @@ def _extracted(plain: Path, into: Path) -> Manifest:
                 if member.name in {DATABASE, KEY, MANIFEST} and member.isfile():
                     _take(archive, member, into)
         manifest = _read(json.loads((into / MANIFEST).read_text()))
-    except (tarfile.TarError, EOFError, OSError, ValueError, KeyError, TypeError) as error:
+    except (tarfile.TarError, zlib.error, EOFError, OSError, ValueError, KeyError, TypeError) as error:
         if (
             isinstance(error, OSError)
             and error.errno is not None
