@@ -18,7 +18,7 @@ define need
 	  $$SUDO apt-get update -qq && $$SUDO env DEBIAN_FRONTEND=noninteractive apt-get install -y -qq --no-install-recommends $(2) >/dev/null; }
 endef
 
-.PHONY: run env test test-postgresql test-env lint bench locks clean help
+.PHONY: run env test test-postgresql test-env lint bench words locks clean help
 .DEFAULT_GOAL := help
 
 help:            ## these words
@@ -46,6 +46,9 @@ lint: $(V)/.test ## style, types and the import contract
 
 bench: $(V)/.test ## ratios of speed and quality, into docs/reference/figures.md
 	$(BIN)/python -m bench
+
+words: $(V)/.test ## gather every text into the catalogues of languages
+	@$(BIN)/python -m tests.catalogue
 
 locks:           ## rewrite requirements/*.txt (needs uv; for developers)
 	uv pip compile -q --universal --python-version 3.11 --generate-hashes --no-annotate --no-header requirements/run.in -o requirements/run.txt

@@ -40,6 +40,23 @@ def clock(settings, tmp_path) -> Callable[[str], None]:
 
 
 @pytest.fixture
+def spanish_offered(monkeypatch):
+    """Spanish can be chosen."""
+    from floorward import language
+
+    monkeypatch.setattr(language, "OFFERED", ("en", "es"))
+
+
+@pytest.fixture
+def spanish(spanish_offered):
+    """Within the test Spanish is spoken."""
+    from floorward import language
+
+    with language.speaking("es"):
+        yield
+
+
+@pytest.fixture
 def gym(db):
     """A gym in London that loads in kilograms, with one straight bar, a trap bar and the usual plates."""
     from tests.people import a_gym, iron

@@ -97,6 +97,7 @@ MIDDLEWARE = [
     "django.middleware.csrf.CsrfViewMiddleware",
     "django.contrib.auth.middleware.AuthenticationMiddleware",
     "floorward.web.idle.idle",
+    "floorward.web.speech.language_of_visitor",
     "django.contrib.auth.middleware.LoginRequiredMiddleware",
     "django.contrib.messages.middleware.MessageMiddleware",
     "django.middleware.clickjacking.XFrameOptionsMiddleware",
@@ -118,7 +119,7 @@ TEMPLATES = [
                 "django.contrib.messages.context_processors.messages",
                 "floorward.web.context.every_page",
             ],
-            "builtins": ["floorward.web.templatetags.floorward"],
+            "builtins": ["django.templatetags.i18n", "floorward.web.templatetags.floorward"],
         },
     },
 ]

@@ -43,10 +43,10 @@ EXPECTED = {
 # the kind of every page
 PAGES = {
     "open": "start start-demo start-own leave-demo sign-in sign-in-code help help-table help-page service-worker away alive",
-    "link": "personal-link own-card own-calendar coach-calendar own-data own-archive own-withdraw own-asking own-erase",
+    "link": "personal-link own-card own-calendar coach-calendar own-data own-archive own-withdraw own-asking own-erase own-language",
     "own gym": """
         sign-out lifters today gym protocol people phones
-        own-door own-password own-key own-key-confirm own-key-remove""",
+        own-door own-speech own-password own-key own-key-confirm own-key-remove""",
     "gym's iron, changed": "imports import-template add-piece new-lifter",
     "a piece of iron": "import-table import-undo import-drop change-piece remove-piece",
     "to run the floor": """

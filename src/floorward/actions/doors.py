@@ -57,6 +57,12 @@ def change_password(staff: Staff, password: str) -> None:
     staff.save(update_fields=["password"])
 
 
+def change_speech(staff: Staff, *, language: str, unit: str) -> None:
+    """The language and the unit that pages take for this person; empty: the browser's, the gym's."""
+    staff.language, staff.unit = language, unit
+    staff.save(update_fields=["language", "unit"])
+
+
 def change_person(
     row: Staff, *, name: str, role: str, password: str, drop_second_key: bool, by: Staff
 ) -> None:

@@ -36,6 +36,12 @@ def change_lifter(lifter: Lifter, *, seen_version: int, changes: Mapping[str, An
         return take_changes(row, seen_version=seen_version, changes=changes)
 
 
+def change_language(lifter: Lifter, code: str) -> None:
+    """Speak to a lifter in another language; empty: in their browser's."""
+    lifter.language = code
+    lifter.save(update_fields=["language"])
+
+
 def needs_guardian(lifter: Lifter, today: date) -> bool:
     """Whether somebody else must consent: by the year of birth alone, so a year of doubt counts as under age."""
     return age_years(lifter.born_year, today) <= ADULT_YEARS

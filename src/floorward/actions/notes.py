@@ -19,6 +19,7 @@ from floorward.actions.lifters import consent_of
 from floorward.actions.mornings import gym_day
 from floorward.core.screen import row_text
 from floorward.errors import Refused
+from floorward.language import translated
 from floorward.reports.hand_off import (
     Act,
     Agreed,
@@ -131,7 +132,8 @@ def _screened(row: Screening, zone: ZoneInfo) -> Screened:
         by=row.asked_by.name if row.asked_by else "",
         outcome=row.outcome,
         answers=tuple(
-            Answered(id=key, text=row_text(key), answer=answer) for key, answer in row.answers.items()
+            Answered(id=key, text=translated(row_text(key)), answer=answer)
+            for key, answer in row.answers.items()
         ),
         cleared=""
         if cleared is None

@@ -4,7 +4,7 @@ Answers are kept with their time and who asked, and only with a consent in force
 outcome is shown, and nothing is stored.
 """
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date, datetime
 from zoneinfo import ZoneInfo
@@ -17,6 +17,7 @@ from floorward.core.findings import Finding
 from floorward.core.records import Sex
 from floorward.core.screen import Answer, Outcome, OutcomeWords, Question, ScreenFacts, Verdict
 from floorward.errors import Refused
+from floorward.language import translated
 from floorward.storage.models import Clearance, Episode, Lifter, Screening, Staff
 from floorward.storage.place import atomic
 
@@ -182,7 +183,9 @@ def outcome_of(screening: Screening) -> Outcomes:
         ask_again=again.ask_again,
         locks=screening.locks,
     )
-    lines = tuple(Line(text=screen.row_text(key), answer=answer) for key, answer in answers.items())
+    lines = tuple(
+        Line(text=translated(screen.row_text(key)), answer=answer) for key, answer in answers.items()
+    )
     return _in_words(verdict, gym.emergency_number, day, answers=lines, screening=screening)
 
 
@@ -249,12 +252,16 @@ def _in_words(
 ) -> Outcomes:
     return Outcomes(
         verdict=verdict,
-        words=screen.outcome_words(verdict.outcome, emergency_number),
-        reasons=tuple(map(screen.row_text, verdict.reasons)),
-        also=tuple(map(screen.row_text, verdict.also)),
-        ask_again=tuple(map(screen.row_text, verdict.ask_again)),
+        words=screen.outcome_words(verdict.outcome, emergency_number, translated),
+        reasons=_texts(verdict.reasons),
+        also=_texts(verdict.also),
+        ask_again=_texts(verdict.ask_again),
         answers=answers,
         reminders=screen.reminders(verdict.outcome, day),
         screening=screening,
         cleared=screening.clearances.first() if screening else None,
     )
+
+
+def _texts(row_ids: Sequence[str]) -> tuple[str, ...]:
+    return tuple(translated(screen.row_text(row_id)) for row_id in row_ids)

@@ -5,7 +5,7 @@ rows of tables/screen.toml. The screen sorts people toward help; it names no cau
 before a gym uses it; rows from memory are marked as awaiting that.
 """
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date, timedelta
 from enum import StrEnum
@@ -146,11 +146,17 @@ def judge(region: str, answers: Mapping[str, Answer], facts: ScreenFacts, *, rep
     return _verdict(tiers, _to_ask_again(rows, answers))
 
 
-def outcome_words(outcome: Outcome, emergency_number: str) -> OutcomeWords:
-    """The words of an outcome, with the emergency number of the gym's country filled in."""
+def outcome_words(outcome: Outcome, emergency_number: str, said: Callable[[str], str] = str) -> OutcomeWords:
+    """The words of an outcome, with the emergency number of the gym's country filled in.
+
+    Args:
+        outcome: which.
+        emergency_number: of the gym's country.
+        said: puts an English text into the language that is spoken.
+    """
     row = load("screen")["outcome"][outcome]
-    steps = tuple(line.format(emergency_number=emergency_number) for line in row["do"])
-    return OutcomeWords(title=row["title"], say=row["say"], do=steps)
+    steps = tuple(said(line).format(emergency_number=emergency_number) for line in row["do"])
+    return OutcomeWords(title=said(row["title"]), say=said(row["say"]), do=steps)
 
 
 def reminders(outcome: Outcome, answered: date) -> tuple[date, ...]:

@@ -1,17 +1,26 @@
 """The only place where sentences are made: a code and its numbers in, plain words out.
 
 Sentences live in the files `wording*.toml` beside this module. `[sentences]` maps a finding's code to a sentence with {numbers};
-`[words.GROUP]` maps the codes of one group (regions, changes, outcomes) to a word or two.
+`[words.GROUP]` maps the codes of one group (regions, changes, outcomes) to a word or two. Both are put into the language that is
+spoken before anything is filled in; a word's group is its context there.
 """
 
+import re
+import string
 import tomllib
 from collections.abc import Mapping
+from decimal import Decimal
 from functools import cache
 from importlib import resources
 from typing import Any
 
 from floorward.core.findings import Finding
 from floorward.errors import ContractError
+from floorward.language import number, translated
+
+_LOADS = re.compile(
+    r"[\d.,\s·×+–−-]*\d\.\d[\d.,\s·×+–−-]*(kg|lb|cm|mm)?"
+)  # a string that is nothing but numbers
 
 
 def sentence(finding: Finding) -> str:
@@ -26,7 +35,7 @@ def sentence_for(code: str, numbers: Mapping[str, Any]) -> str:
         ContractError: if the code has no sentence, or the sentence needs a number that is not given.
     """
     try:
-        return str(_texts()["sentences"][code]).format(**numbers)
+        return _Filled().format(translated(str(_texts()["sentences"][code])), **numbers)
     except KeyError as error:
         raise ContractError(f"no sentence for {code!r}, or no number {error}") from error
 
@@ -38,19 +47,24 @@ def word(group: str, code: str) -> str:
         ContractError: if there is none.
     """
     try:
-        return str(_texts()["words"][group][code])
+        return translated(str(_texts()["words"][group][code]), group)
     except KeyError as error:
         raise ContractError(f"no word for {code!r} among {group!r}") from error
 
 
 def words(group: str) -> dict[str, str]:
     """All codes of a group with their words, in the order of the file."""
-    return dict(_texts()["words"][group])
+    return {code: translated(text, group) for code, text in _texts()["words"][group].items()}
 
 
 def sentences() -> dict[str, str]:
-    """Every code with its sentence."""
+    """Every code with its sentence, in English."""
     return dict(_texts()["sentences"])
+
+
+def groups() -> dict[str, dict[str, str]]:
+    """Every group with its codes and words, in English."""
+    return {group: dict(entries) for group, entries in _texts()["words"].items()}
 
 
 def lift_name(key: str) -> str:
@@ -61,6 +75,16 @@ def lift_name(key: str) -> str:
 def lift_choices() -> list[tuple[str, str]]:
     """Every lift that may be written down, with its name."""
     return [*words("lift").items(), *words("other-lift").items()]
+
+
+class _Filled(string.Formatter):
+    """Fills numbers in as the language that is spoken writes them."""
+
+    def format_field(self, value: Any, format_spec: str) -> str:
+        """A number with the decimal mark of the language, anything else as it is."""
+        text = str(super().format_field(value, format_spec))
+        is_number = isinstance(value, int | float | Decimal) or _LOADS.fullmatch(text)
+        return number(text) if is_number else text
 
 
 @cache

@@ -29,6 +29,7 @@ FLOOR = frozenset(
         "phones",
         "own-door",
         "own-password",
+        "own-speech",
         "own-key",
         "own-key-confirm",
         "own-key-remove",

@@ -64,6 +64,7 @@ urlpatterns = [
     # what a lifter may ask of those who keep their answers
     path("l/<str:token>/data", rights.own_data, name="own-data"),
     path("l/<str:token>/data.zip", rights.own_archive, name="own-archive"),
+    path("l/<str:token>/language", rights.own_language, name="own-language"),
     path("l/<str:token>/withdraw", rights.own_withdraw, name="own-withdraw"),
     path("l/<str:token>/asking", rights.own_asking, name="own-asking"),
     path("l/<str:token>/erase", rights.own_erase, name="own-erase"),
@@ -146,6 +147,7 @@ urlpatterns = [
     path("gym/people/<int:staff_id>", people.person, name="person"),
     path("gym/people/<int:staff_id>/left", people.person_left, name="person-left"),
     path("gym/door", people.own_door, name="own-door"),
+    path("gym/door/speech", people.own_speech, name="own-speech"),
     path("gym/door/password", people.own_password, name="own-password"),
     path("gym/door/key", people.own_key, name="own-key"),
     path("gym/door/key/confirm", people.own_key_confirm, name="own-key-confirm"),

@@ -19,6 +19,11 @@ def mass(**extra: Any) -> models.DecimalField[Any, Any]:
     return models.DecimalField(max_digits=9, decimal_places=4, **extra)
 
 
+def language() -> models.CharField[Any, Any]:
+    """The code of a language that somebody is spoken to in; empty where none was chosen."""
+    return models.CharField(max_length=10, blank=True, default="")
+
+
 def unit() -> models.CharField[Any, Any]:
     """The unit stamped on the iron."""
     return models.CharField(max_length=2, choices=units(), default=Unit.KG)

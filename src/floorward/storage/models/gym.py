@@ -5,7 +5,7 @@ from django.db import models
 from django.utils.crypto import salted_hmac
 
 from floorward.core.records import BarKind
-from floorward.storage.models.fields import Versioned, mass, unit, units
+from floorward.storage.models.fields import Versioned, language, mass, unit, units
 
 
 class Gym(Versioned):
@@ -16,6 +16,7 @@ class Gym(Versioned):
     emergency_number = models.CharField(max_length=20)
     time_zone = models.CharField(max_length=60)
     unit = models.CharField(max_length=2, choices=units(), default="kg")
+    language = models.CharField(max_length=10, default="en")
     is_demo = models.BooleanField(default=False)
     ceiling_finding = models.PositiveSmallIntegerField(default=3)
     ceiling_set = models.PositiveSmallIntegerField(default=5)
@@ -53,6 +54,8 @@ class Staff(AbstractBaseUser):
     name = models.CharField(max_length=80)
     role = models.CharField(max_length=10, choices=Role.choices, default=Role.COACH)
     is_active = models.BooleanField(default=True)
+    language = language()
+    unit = models.CharField(max_length=2, choices=units(), blank=True, default="")
 
     USERNAME_FIELD = "sign_in_name"
     REQUIRED_FIELDS = ["name"]

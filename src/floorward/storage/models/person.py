@@ -3,7 +3,7 @@
 from django.db import models
 
 from floorward.core.records import Sex
-from floorward.storage.models.fields import Versioned, mass, unit, units
+from floorward.storage.models.fields import Versioned, language, mass, unit, units
 from floorward.storage.models.gym import Gym, Staff
 
 
@@ -23,6 +23,7 @@ class Lifter(Versioned):
     knee_height_m = models.FloatField(null=True, blank=True)
     sleeve_m = models.FloatField(null=True, blank=True)
     unit = models.CharField(max_length=2, choices=units(), default="kg")
+    language = language()
     contest = models.CharField(max_length=80, blank=True)
     contest_day = models.DateField(null=True, blank=True)
     conventional_required = models.BooleanField(default=False)

@@ -4,11 +4,31 @@ from typing import Any
 
 from django import forms
 from django.contrib.auth.password_validation import validate_password
+from django.utils.translation import gettext_lazy as _
 
+from floorward import language
 from floorward.core.findings import Finding, Weight
 from floorward.reports.wording import words
 from floorward.storage.models import Staff
 from floorward.web.forms.asking import AskingForm
+from floorward.web.forms.rights import LanguageForm
+
+
+class SpeechForm(LanguageForm):
+    """How pages speak to whoever is signed in."""
+
+    unit = forms.ChoiceField(
+        label=_("Loads and heights in"),
+        choices=[("", _("the gym's")), ("kg", _("kg and cm")), ("lb", _("lb and inches"))],
+        widget=forms.RadioSelect,
+        required=False,
+        help_text=_("Plates and bars keep the unit that is stamped on them."),
+    )
+
+    def __init__(self, *args: Any, **kwargs: Any) -> None:
+        super().__init__(*args, **kwargs)
+        if len(language.OFFERED) == 1:
+            self.fields["language"].widget = forms.HiddenInput()
 
 
 class _OwnPassword(AskingForm):

@@ -3,9 +3,19 @@
 from typing import Any
 
 from django import forms
+from django.utils.translation import gettext_lazy as _
 
 from floorward.core.findings import Finding, Weight
 from floorward.web.forms.asking import AskingForm
+from floorward.web.speech import languages
+
+
+class LanguageForm(AskingForm):
+    """The language that somebody wants to be spoken to in."""
+
+    language = forms.ChoiceField(
+        label=_("Language of these pages"), choices=languages, widget=forms.RadioSelect, required=False
+    )
 
 
 class YearForm(AskingForm):

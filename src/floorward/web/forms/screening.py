@@ -10,6 +10,7 @@ from floorward.actions import screening
 from floorward.actions.screening import Sheet
 from floorward.core.findings import Finding
 from floorward.core.screen import Answer, Question, unanswered
+from floorward.language import translated
 from floorward.reports.wording import words
 from floorward.storage.models import Episode
 from floorward.web.forms.asking import AskingForm
@@ -38,7 +39,7 @@ class ScreenForm(AskingForm):
         self.sheet = sheet
         for question in sheet.asked:
             self.fields[question.id] = forms.ChoiceField(
-                label=question.text,
+                label=translated(question.text),
                 choices=lambda: list(words("answer").items()),
                 widget=forms.RadioSelect,
                 required=False,

@@ -4,9 +4,11 @@ from decimal import Decimal
 from typing import Any
 
 from django import template
+from django.template import defaultfilters
 from django.utils.safestring import SafeString, mark_safe
 
 from floorward.core.findings import Finding
+from floorward.language import number, translated
 from floorward.reports import wording
 from floorward.units import plain
 
@@ -15,8 +17,20 @@ register = template.Library()
 
 @register.filter
 def load(value: Decimal | None) -> str:
-    """A load without trailing zeros."""
-    return "–" if value is None else plain(value)
+    """A load without trailing zeros, as the language that is spoken writes it."""
+    return "–" if value is None else number(plain(value))
+
+
+@register.filter
+def typed(value: Decimal | None) -> str:
+    """A load as it stands in a field: as `load`, but read the same by every machine."""
+    return "" if value is None else plain(value)
+
+
+@register.filter
+def date(value: Any, form: str) -> str:
+    """A day or a time in the order that the language that is spoken puts it in."""
+    return str(defaultfilters.date(value, translated(form, "date")))
 
 
 @register.filter
@@ -52,7 +66,7 @@ def lift(key: str) -> str:
 @register.filter
 def cm(height_mm: Any) -> str:
     """Millimetres as centimetres, a half centimetre at most."""
-    return plain((Decimal(height_mm) / 10).quantize(Decimal("0.1")))
+    return number(plain((Decimal(height_mm) / 10).quantize(Decimal("0.1"))))
 
 
 @register.filter

@@ -11,6 +11,7 @@ from floorward.reports.wording import sentence_for
 from floorward.storage import place
 from floorward.storage.models import Lifter
 from floorward.web.now import now
+from floorward.web.speech import speaking
 from floorward.web.views.links import GONE, by_link
 
 
@@ -25,7 +26,11 @@ def coach_calendar(request: HttpRequest, token: str) -> HttpResponse:
     """A coach's own."""
     try:
         with place.inside(calendars.place_of_coach(token)):
-            made = calendars.coach_calendar(calendars.coach_of(token), now())
+            coach = calendars.coach_of(token)
+            with speaking(
+                coach.language or coach.gym.language
+            ):  # a phone that fetches it asks for no language
+                made = calendars.coach_calendar(coach, now())
     except Refused as refusal:
         page = {"message": sentence_for(refusal.code, refusal.numbers)}
         return render(request, "links/gone.html", page, status=GONE[refusal.code])

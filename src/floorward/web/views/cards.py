@@ -4,6 +4,7 @@ from typing import Any
 
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import render
+from django.template.loader import render_to_string
 
 from floorward.actions.cards import card_of
 from floorward.actions.sessions import session_today
@@ -13,21 +14,27 @@ from floorward.reports.drawings.sleeve import plates_on_sleeve
 from floorward.storage.models import Lifter
 from floorward.web.lookup import session_of
 from floorward.web.now import now
+from floorward.web.speech import for_lifter, speaking
 from floorward.web.views.links import by_link
 
 
 def card(request: HttpRequest, session_id: int) -> HttpResponse:
-    """The card as a page."""
+    """The card as a page: the card in the lifter's language, the page around it in the visitor's."""
     row = session_of(request, session_id)
+    with speaking(for_lifter(row.lifter)):
+        shown = _shown(card_of(row, now()))
+        body = render_to_string("sessions/card_body.html", {**shown, "show_why": True}, request)
     return render(
-        request, "sessions/card.html", {**_shown(card_of(row, now())), "session": row, "lifter": row.lifter}
+        request, "sessions/card.html", {**shown, "body": body, "session": row, "lifter": row.lifter}
     )
 
 
 def pdf(request: HttpRequest, session_id: int) -> HttpResponse:
-    """The card on A5."""
+    """The card on A5, in the lifter's language."""
     row = session_of(request, session_id)
-    response = HttpResponse(card_pdf(card_of(row, now())), content_type="application/pdf")
+    with speaking(for_lifter(row.lifter)):
+        made = card_pdf(card_of(row, now()))
+    response = HttpResponse(made, content_type="application/pdf")
     response["Content-Disposition"] = f'inline; filename="card-{row.day:%Y-%m-%d}-{row.pk}.pdf"'
     return response
 

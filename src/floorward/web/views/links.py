@@ -19,9 +19,12 @@ from floorward.storage.models import Lifter
 from floorward.web.forms.mornings import MorningForm
 from floorward.web.lookup import lifter_of, staff_of
 from floorward.web.now import now
+from floorward.web.speech import for_lifter, speaking
 
 # what opens behind a stop too: a lifter's first page and their rights
-ALWAYS_OPEN = frozenset({"door", "own_data", "own_archive", "own_withdraw", "own_asking", "own_erase"})
+ALWAYS_OPEN = frozenset(
+    {"door", "own_data", "own_language", "own_archive", "own_withdraw", "own_asking", "own_erase"}
+)
 GONE = {"link-unknown": 404, "link-over": 410}
 
 
@@ -40,7 +43,8 @@ def by_link(view: Callable[..., HttpResponse]) -> Callable[..., HttpResponse]:
                     stop and view.__name__ not in ALWAYS_OPEN and not by_itself
                 ):  # behind a stop there is nothing but the first page
                     return redirect("personal-link", token)
-                with timezone.override(ZoneInfo(lifter.gym.time_zone)):
+                speech = speaking(for_lifter(lifter, request))
+                with timezone.override(ZoneInfo(lifter.gym.time_zone)), speech:
                     response = view(request, lifter, token=token, **rest)
                 if not by_itself:
                     _on_the_trail(request, lifter, response)

@@ -14,7 +14,7 @@ from floorward.errors import Refused
 from floorward.reports.drawings.code import qr_code
 from floorward.reports.wording import sentence_for
 from floorward.storage.models import Staff
-from floorward.web.forms.people import LeaveForm, PasswordForm, PersonForm, RemoveKeyForm
+from floorward.web.forms.people import LeaveForm, PasswordForm, PersonForm, RemoveKeyForm, SpeechForm
 from floorward.web.forms.start import CodeForm
 from floorward.web.lookup import gym_of, staff_of
 from floorward.web.now import now
@@ -23,6 +23,16 @@ from floorward.web.now import now
 def own_door(request: HttpRequest) -> HttpResponse:
     """How one signs in: the password, and the second key."""
     return _page(request)
+
+
+@require_POST
+def own_speech(request: HttpRequest) -> HttpResponse:
+    """The language and the unit that pages take for whoever asks."""
+    form = SpeechForm(request.POST)
+    if not form.is_valid():
+        return _page(request, speech=form)
+    doors.change_speech(staff_of(request), **form.cleaned_data)
+    return redirect("own-door")
 
 
 @require_POST
@@ -123,6 +133,7 @@ def _page(request: HttpRequest, **typed: Any) -> HttpResponse:
         "secret": secret,
         "address": address,
         "drawn": qr_code(address, "QR code of the second key") if address else "",
+        "speech": typed.get("speech") or SpeechForm(initial={"language": staff.language, "unit": staff.unit}),
         "password": typed.get("password") or PasswordForm(staff=staff, auto_id="password_%s"),
         "code": typed.get("code") or CodeForm(auto_id="code_%s"),
         "remove": typed.get("remove") or RemoveKeyForm(staff=staff, auto_id="remove_%s"),

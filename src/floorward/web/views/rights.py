@@ -8,13 +8,14 @@ from django.shortcuts import redirect, render
 from django.urls import reverse
 from django.views.decorators.http import require_POST
 
+from floorward import language
 from floorward.actions import rights
-from floorward.actions.lifters import withdraw_consent
+from floorward.actions.lifters import change_language, withdraw_consent
 from floorward.actions.mornings import first_name
 from floorward.errors import Refused
 from floorward.reports.wording import sentence_for
 from floorward.storage.models import Lifter
-from floorward.web.forms.rights import EraseForm, YearForm
+from floorward.web.forms.rights import EraseForm, LanguageForm, YearForm
 from floorward.web.lookup import lifter_of, staff_of
 from floorward.web.now import now
 from floorward.web.views.links import by_link
@@ -24,6 +25,16 @@ from floorward.web.views.links import by_link
 def own_data(request: HttpRequest, lifter: Lifter, *, token: str) -> HttpResponse:
     """What is held of the lifter who holds the link, and what they may do about it."""
     return _own_page(request, lifter, token)
+
+
+@by_link
+@require_POST
+def own_language(request: HttpRequest, lifter: Lifter, *, token: str) -> HttpResponse:
+    """The language that the lifter is spoken to in from now on."""
+    form = LanguageForm(request.POST)
+    if form.is_valid():
+        change_language(lifter, form.cleaned_data["language"])
+    return redirect("own-data", token)
 
 
 @by_link
@@ -91,6 +102,7 @@ def _own_page(request: HttpRequest, lifter: Lifter, token: str, **forms: YearFor
         "token": token,
         "first_name": first_name(lifter),
         "held": rights.held_of(lifter),
+        "speech": LanguageForm(initial={"language": lifter.language}) if len(language.OFFERED) > 1 else None,
         "take": forms.get("take") or YearForm(auto_id="take_%s"),
         "erase": forms.get("erase") or YearForm(auto_id="erase_%s"),
     }
