@@ -8,7 +8,9 @@ import pyotp
 import pytest
 from django.test import Client
 from django.urls import reverse
+from django.utils.module_loading import import_string
 
+from floorward import config
 from floorward.actions import gyms, knocks, links, second_keys
 from floorward.storage.models import Assignment, Knock, RecoveryCode, SecondKey, Staff
 from tests.conftest import at
@@ -20,10 +22,12 @@ BACKEND = "django.contrib.auth.backends.ModelBackend"
 ELSEWHERE = {"REMOTE_ADDR": "192.168.1.77"}
 
 
-@pytest.fixture(autouse=True)
-def quick_hashes(settings):
-    """The real hash takes its time on purpose."""
-    settings.PASSWORD_HASHERS = ["django.contrib.auth.hashers.MD5PasswordHasher"]
+def test_a_password_is_kept_as_an_argon2id_hash_of_much_memory():
+    """Argon2id is the variant that RFC 9106 takes; how much memory is our choice."""
+    hasher = import_string(config.PASSWORD_HASHERS[0])()
+    kept = hasher.encode("quiet lever arms", hasher.salt())
+    assert kept.startswith("argon2$argon2id$")
+    assert hasher.decode(kept)["memory_cost"] >= 64 * 1024
 
 
 def sign_in(client, said, **where):

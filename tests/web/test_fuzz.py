@@ -53,9 +53,8 @@ def names_of_forms():
 
 
 @pytest.fixture
-def world(numbers, owner, coach, lifter, settings):  # noqa: F811
+def world(numbers, owner, coach, lifter):  # noqa: F811
     """The cookie of an owner assigned to the lifter, every address, and every form found on the pages."""
-    settings.PASSWORD_HASHERS = ["django.contrib.auth.hashers.MD5PasswordHasher"]
     assign(lifter, [owner, coach], by=owner, now=at("2026-11-30 09:00"))
     client = Client()
     client.force_login(owner, backend=BACKEND)
