@@ -74,6 +74,8 @@ def test_a_replaced_answer_leaves_a_trace(episode):
         "day": "2026-11-24",
         "score": 1,
         "new_symptoms": "no",
+        "night_lost": False,
+        "unwell": False,
         "sentence": "Fine.",
     }
 

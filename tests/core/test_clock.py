@@ -81,6 +81,7 @@ def test_a_hurt_knee_that_is_no_better_after_two_weeks_is_looked_at_soon():
         (False, True, Outcome.ROUTINE),
         (False, False, Outcome.GO_ON),
         (None, False, None),
+        (None, True, Outcome.ROUTINE),
     ],
 )
 def test_lifts_blocked_or_a_plateau_after_six_weeks_book_somebody(blocked, plateau, outcome):
@@ -139,7 +140,7 @@ def test_rest_pain_in_somebody_who_feels_ill_is_same_day():
         Outcome.ROUTINE,
         7,
     )
-    ill = at(5, replace(history, unwell=True))["rest_pain"]
+    ill = at(5, replace(history, unwell=frozenset(days(4, 0))))["rest_pain"]
     assert (ill.outcome, ill.within_days) == (Outcome.SAME_DAY, 0)
 
 
@@ -149,3 +150,10 @@ def test_a_call_that_was_answered_stays_answered_for_a_week():
     )
     assert at(18, history)["rest_pain"].done == START + timedelta(days=12)
     assert at(19, history)["rest_pain"].done is None
+
+
+@pytest.mark.parametrize(("told", "calls"), [(3, True), (5, True), (2, False)])
+def test_somebody_who_felt_ill_lately_is_asked_the_questions_and_not_sent_for_it(told, calls):
+    found = at(5, replace(BACK, unwell=frozenset({START + timedelta(days=told)})))
+    assert ("ill" in found) is calls
+    assert not calls or (found["ill"].outcome, found["ill"].within_days) == (Outcome.GO_ON, 2)

@@ -59,7 +59,14 @@ def test_three_taps_are_enough(client, door, episode):
         "2026-11-24",
         None,
     )
+    assert (check.night_lost, check.unwell) == (False, False)
     assert b"This morning is answered" in client.get(door).content
+
+
+def test_a_bad_night_and_a_fever_are_ticked_only_where_they_are_so(client, door, episode):
+    said(client, door, score=3, night_lost="on", unwell="on")
+    check = episode.mornings.get()
+    assert (check.night_lost, check.unwell) == (True, True)
 
 
 def test_the_page_after_sending_shows_no_score(client, door, episode):

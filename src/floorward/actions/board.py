@@ -21,6 +21,8 @@ from floorward.actions.histories import (
 )
 from floorward.actions.locks import Lock
 from floorward.actions.mornings import NEW_SYMPTOMS
+from floorward.actions.plateaus import on_a_plateau
+from floorward.actions.reviews import ill_mornings
 from floorward.storage.models import (
     Decision,
     DoneSet,
@@ -60,6 +62,8 @@ class Case:
     Attributes:
         report, spread: new symptoms told on a morning, or in a set, that no screen has followed yet.
         scores: of the mornings, by their day.
+        nights_lost, unwell: the mornings that told of a night without sleep, of feeling ill.
+        plateau: whether the painful lift has stopped moving, while a review asks for it.
         befores: scores before the warm-up, by the day of the session.
         session: today's, if there is one.
         hidden: whether whoever looks is not assigned to the lifter; then nothing of it counts as kept.
@@ -71,6 +75,9 @@ class Case:
     report: MorningCheck | None
     spread: bool
     scores: Mapping[date, int]
+    nights_lost: frozenset[date]
+    unwell: frozenset[date]
+    plateau: bool
     befores: Mapping[date, int]
     newest: tuple[Newest, ...]
     session: Session | None
@@ -118,9 +125,9 @@ def _cases(episodes: Sequence[Episode], today: date) -> tuple[Case, ...]:
     since = today - timedelta(days=value("decisions", "look_back"))
     consents = consents_of(episodes)
     clocked = today - timedelta(days=value("clock", "most_days_window"))
-    scores, befores, sessions = _scores(ids, clocked), _befores(ids, clocked), _sessions(ids, today)
+    told, befores, sessions = _mornings(ids, clocked), _befores(ids, clocked), _sessions(ids, today)
     screened, reports = screened_at(ids), _reports(ids, since)
-    spread = spread_open(ids, since, screened)
+    spread, plateaus = spread_open(ids, since, screened), on_a_plateau(episodes, today)
     newest, held, locks = _newest(ids, since), _held(ids), locks_on(episodes)
     return tuple(
         Case(
@@ -129,7 +136,10 @@ def _cases(episodes: Sequence[Episode], today: date) -> tuple[Case, ...]:
             lock=locks.get(row.pk),
             report=open_report_in(reports[row.pk], screened.get(row.pk)),
             spread=row.pk in spread,
-            scores=scores[row.pk],
+            scores={one.day: one.score for one in told[row.pk] if one.score is not None},
+            nights_lost=frozenset(one.day for one in told[row.pk] if one.night_lost),
+            unwell=ill_mornings(told[row.pk], screened.get(row.pk)),
+            plateau=row.pk in plateaus,
             befores=befores[row.pk],
             newest=tuple(newest[row.pk].values()),
             session=sessions.get(row.pk),
@@ -139,9 +149,11 @@ def _cases(episodes: Sequence[Episode], today: date) -> tuple[Case, ...]:
     )
 
 
-def _scores(ids: Iterable[int], since: date) -> dict[int, dict[date, int]]:
-    rows = MorningCheck.objects.filter(episode__in=ids, day__gte=since, score__isnull=False)
-    return _by_day(rows.order_by("day").values_list("episode_id", "day", "score"))
+def _mornings(ids: Iterable[int], since: date) -> dict[int, list[MorningCheck]]:
+    found: dict[int, list[MorningCheck]] = defaultdict(list)
+    for row in MorningCheck.objects.filter(episode__in=ids, day__gte=since).order_by("day"):
+        found[row.episode_id].append(row)
+    return found
 
 
 def _befores(ids: Iterable[int], since: date) -> dict[int, dict[date, int]]:

@@ -2,7 +2,7 @@
 
 from collections import defaultdict
 from collections.abc import Iterable, Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import date, datetime, timedelta
 from decimal import Decimal
 
@@ -11,6 +11,7 @@ from django.db.models import F, Max
 from floorward.actions.exposures import Checks, Trained, trained_since
 from floorward.actions.locks import Lock
 from floorward.actions.mornings import NEW_SYMPTOMS
+from floorward.core.exposures import Exposure
 from floorward.storage.models import Consent, Decision, DoneSet, Episode, MorningCheck, Screening
 from floorward.tables import value
 from floorward.units import Mass, Unit
@@ -162,6 +163,17 @@ def consents_of(episodes: Iterable[Episode]) -> set[int]:
     lifters = {episode.lifter_id for episode in episodes}
     return set(
         Consent.objects.filter(lifter__in=lifters, withdrawn_at=None).values_list("lifter_id", flat=True)
+    )
+
+
+def comparable(rows: Sequence[Trained]) -> tuple[Exposure, ...]:
+    """The exposures with their loads in the unit of the newest."""
+    unit = rows[-1].unit
+    return tuple(
+        row.exposure
+        if row.unit == unit
+        else replace(row.exposure, load=in_unit(row.exposure.load, row.unit, unit))
+        for row in rows
     )
 
 

@@ -7,6 +7,7 @@ the next day's morning, on the nights when the clocks change too.
 from collections.abc import Mapping
 from dataclasses import dataclass
 from datetime import date, datetime, timedelta
+from typing import Any
 from zoneinfo import ZoneInfo
 
 from floorward.actions.lifters import consent_of
@@ -19,15 +20,24 @@ from floorward.storage.place import atomic
 from floorward.tables import value
 
 NEW_SYMPTOMS = ("yes", "unsure")
+_TOLD = ("score", "new_symptoms", "night_lost", "unwell", "sentence")
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Answer:
-    """What was said about one morning. `new_symptoms`: numbness, weakness, bladder or bowel trouble that is new."""
+    """What was said about one morning.
+
+    Attributes:
+        new_symptoms: numbness, weakness, bladder or bowel trouble that is new.
+        night_lost: whether the pain cost sleep in the night before.
+        unwell: whether they feel ill as well.
+    """
 
     day: date
     score: int
     new_symptoms: str = "no"
+    night_lost: bool = False
+    unwell: bool = False
     sentence: str = ""
 
 
@@ -143,7 +153,7 @@ def record_morning(
         row = MorningCheck.objects.filter(episode=episode, day=answer.day).first()
         if row is None:
             row = MorningCheck(episode=episode, day=answer.day)
-        elif _said(row) == (answer.score, answer.new_symptoms, answer.sentence):
+        elif _said(row) == _told(answer):
             return row
         else:
             _leave_trace(row, by=by, now=now)
@@ -166,20 +176,24 @@ def _days(today: date, episode: Episode, back: int, gym: Gym) -> tuple[date, ...
     return tuple(day for day in days if day >= first) or (today,)
 
 
-def _said(row: MorningCheck) -> tuple[int | None, str, str]:
-    return row.score, row.new_symptoms, row.sentence
+def _said(row: MorningCheck) -> dict[str, Any]:
+    return {name: getattr(row, name) for name in _TOLD}
+
+
+def _told(answer: Answer) -> dict[str, Any]:
+    return {name: getattr(answer, name) for name in _TOLD}
 
 
 def _write(row: MorningCheck, answer: Answer, *, now: datetime, by: Staff | None) -> None:
     if row.new_symptoms not in NEW_SYMPTOMS or row.episode.screenings.filter(at__gt=row.at).exists():
         row.new_symptoms = answer.new_symptoms
     row.score, row.sentence, row.at, row.entered_by = answer.score, answer.sentence, now, by
+    row.night_lost, row.unwell = answer.night_lost, answer.unwell
     row.save()
 
 
 def _leave_trace(row: MorningCheck, *, by: Staff | None, now: datetime) -> None:
-    score, new_symptoms, sentence = _said(row)
-    said = {"day": row.day.isoformat(), "score": score, "new_symptoms": new_symptoms, "sentence": sentence}
+    said = {"day": row.day.isoformat(), **_said(row)}
     gym = row.episode.lifter.gym
     Trace.objects.create(
         gym=gym, at=now, by=by, what="morning-changed", subject="morning", subject_id=row.pk, before=said

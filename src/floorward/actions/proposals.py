@@ -10,7 +10,7 @@ from decimal import Decimal
 from typing import Any
 
 from floorward.actions.exposures import Trained
-from floorward.actions.histories import History, history_of, in_unit
+from floorward.actions.histories import History, comparable, history_of
 from floorward.actions.model_steps import Advice, advice_on
 from floorward.actions.mornings import gym_day
 from floorward.actions.reach import Reach, reach_of, rig_at
@@ -150,7 +150,7 @@ def _proposal(
     history: History, rows: Sequence[Trained], stock: Stock, today: date, log: Log | None
 ) -> Proposal:
     newest, protocol = rows[-1], protocol_of(history.episode.lifter.gym)
-    exposures, last, reach = _comparable(rows), newest.exposure, reach_of(newest.pattern, stock)
+    exposures, last, reach = comparable(rows), newest.exposure, reach_of(newest.pattern, stock)
     ruling = _ruling(history, newest, exposures, protocol, today)
     settled, whole = settled_in_row(exposures, protocol), _whole(history, newest, reach)
     ruled = plan_change(
@@ -225,17 +225,6 @@ def _ruling(
         screen_open=history.lock is not None,
         rescreened=asked_since and not open_now,
         today=max(today, exposures[-1].day),
-    )
-
-
-def _comparable(rows: Sequence[Trained]) -> tuple[Exposure, ...]:
-    """The exposures with their loads in the unit of the newest."""
-    unit = rows[-1].unit
-    return tuple(
-        row.exposure
-        if row.unit == unit
-        else replace(row.exposure, load=in_unit(row.exposure.load, row.unit, unit))
-        for row in rows
     )
 
 

@@ -4,18 +4,27 @@ from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date, datetime
 
+from floorward.actions.histories import screened_at
 from floorward.actions.lifters import consent_of
 from floorward.actions.mornings import gym_day
+from floorward.actions.plateaus import on_a_plateau
 from floorward.core import clock
 from floorward.core.clock import EpisodeHistory
 from floorward.core.screen import Outcome
 from floorward.errors import Refused
-from floorward.storage.models import Episode, Review, Staff
+from floorward.storage.models import Episode, MorningCheck, Review, Staff
 from floorward.storage.place import atomic
 
 
 def clock_history(
-    episode: Episode, *, mornings: Mapping[date, int], rests: Mapping[date, int], held: Iterable[Review]
+    episode: Episode,
+    *,
+    mornings: Mapping[date, int],
+    rests: Mapping[date, int],
+    nights_lost: Iterable[date] = (),
+    unwell: Iterable[date] = (),
+    plateau: bool = False,
+    held: Iterable[Review],
 ) -> EpisodeHistory:
     """What the clock reads, from rows that were loaded already. Pain at rest is the score before the warm-up."""
     rows = sorted(held, key=lambda row: (row.day, row.pk))
@@ -28,22 +37,33 @@ def clock_history(
         now_score=scored[-1] if scored else None,
         mornings=mornings,
         rest_scores=rests,
+        nights_lost=frozenset(nights_lost),
+        unwell=frozenset(unwell),
+        plateau=plateau,
         lifts_blocked=blocked[-1] if blocked else None,
         reviewed={row.code: row.day for row in rows},
     )
 
 
+def ill_mornings(told: Iterable[MorningCheck], screened: datetime | None) -> frozenset[date]:
+    """The mornings that told of feeling ill and that no screen has followed: its answers outrank the tick."""
+    return frozenset(row.day for row in told if row.unwell and (screened is None or row.at > screened))
+
+
 def reviews_of(episode: Episode, now: datetime) -> tuple[clock.Review, ...]:
     """Every review point of one episode, done, due and to come."""
+    today = gym_day(episode.lifter.gym, now)
+    told = list(episode.mornings.order_by("-day")[:120])
     history = clock_history(
         episode,
-        mornings=dict(
-            episode.mornings.exclude(score=None).order_by("-day").values_list("day", "score")[:120]
-        ),
+        mornings={row.day: row.score for row in told if row.score is not None},
+        nights_lost=(row.day for row in told if row.night_lost),
+        unwell=ill_mornings(told, screened_at([episode.pk]).get(episode.pk)),
+        plateau=bool(on_a_plateau([episode], today)),
         rests=dict(episode.sessions.exclude(before=None).order_by("-day").values_list("day", "before")[:40]),
         held=episode.reviews.all(),
     )
-    return clock.reviews(episode.since, history, gym_day(episode.lifter.gym, now))
+    return clock.reviews(episode.since, history, today)
 
 
 def review_of(episode: Episode, code: str, now: datetime) -> clock.Review | None:

@@ -83,7 +83,15 @@ def _may_still_answer(case: Case, row: Newest, today: date) -> bool:
 
 
 def _due(case: Case, today: date) -> tuple[clock.Review, ...]:
-    history = clock_history(case.episode, mornings=case.scores, rests=case.befores, held=case.held)
+    history = clock_history(
+        case.episode,
+        mornings=case.scores,
+        rests=case.befores,
+        nights_lost=case.nights_lost,
+        unwell=case.unwell,
+        plateau=case.plateau,
+        held=case.held,
+    )
     return to_hold(clock.reviews(case.episode.since, history, today), today)
 
 

@@ -26,8 +26,8 @@ class EpisodeHistory:
         activities_change: change of the mean of the lifter's own activities [points, higher is better]; None when not asked.
         mornings: morning scores by day.
         rest_scores: pain at rest by day.
-        nights_lost: days after whose night too little was slept because of the pain.
-        unwell: feels ill as well.
+        nights_lost: mornings after a night in which the pain cost sleep.
+        unwell: mornings on which they felt ill as well.
         lifts_blocked: whether the main lifts are still blocked; `plateau` whether nothing has moved lately.
         reviewed: days on which a review was held, by its code.
     """
@@ -40,7 +40,7 @@ class EpisodeHistory:
     mornings: Mapping[date, int] = field(default_factory=dict, hash=False)
     rest_scores: Mapping[date, int] = field(default_factory=dict, hash=False)
     nights_lost: frozenset[date] = frozenset()
-    unwell: bool = False
+    unwell: frozenset[date] = frozenset()
     lifts_blocked: bool | None = None
     plateau: bool = False
     reviewed: Mapping[str, date] = field(default_factory=dict, hash=False)
@@ -110,7 +110,8 @@ def _planned(
 
 def _any_day(code: str, history: EpisodeHistory, today: date) -> Review:
     row = load("clock")[code]
-    name = row.get("outcome_when_unwell", row["outcome"]) if history.unwell else row["outcome"]
+    ill = _feels_ill(history, today)
+    name = row.get("outcome_when_unwell", row["outcome"]) if ill else row["outcome"]
     within = 0 if name == Outcome.SAME_DAY else row["within_days"]
     done = history.reviewed.get(code)
     held = done if done and (today - done).days < row["within_days"] else None
@@ -137,7 +138,10 @@ def _no_better(history: EpisodeHistory, _: date) -> Verdict:
 
 
 def _still_blocked(history: EpisodeHistory, _: date) -> Verdict:
-    return "lifts_blocked" if history.lifts_blocked is None else history.lifts_blocked or history.plateau
+    """A plateau is read from the log and fails by itself; whether a main lift is blocked must be asked."""
+    if history.plateau:
+        return True
+    return "lifts_blocked" if history.lifts_blocked is None else history.lifts_blocked
 
 
 def _sore_most_days(history: EpisodeHistory, today: date) -> Verdict:
@@ -164,6 +168,10 @@ def _sleeps_badly(history: EpisodeHistory, today: date) -> bool:
     return bool(len(_run(history.nights_lost, today)) >= value("clock", "sleep_lost"))
 
 
+def _feels_ill(history: EpisodeHistory, today: date) -> bool:
+    return bool(_run(history.unwell, today))
+
+
 def _run(days: AbstractSet[date], today: date) -> list[date]:
     """The latest unbroken run of days up to `today`, the last day first; empty when it ended too long ago."""
     past = sorted((day for day in days if day <= today), reverse=True)
@@ -182,5 +190,10 @@ PLANNED: Mapping[str, Callable[[EpisodeHistory, date], Verdict]] = MappingProxyT
     }
 )
 ANY_DAY: Mapping[str, Callable[[EpisodeHistory, date], bool]] = MappingProxyType(
-    {"rest_pain": _rests_badly, "rising_mornings": _mornings_rise, "sleep_lost": _sleeps_badly}
+    {
+        "rest_pain": _rests_badly,
+        "rising_mornings": _mornings_rise,
+        "sleep_lost": _sleeps_badly,
+        "ill": _feels_ill,
+    }
 )

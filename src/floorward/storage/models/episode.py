@@ -76,6 +76,8 @@ class MorningCheck(models.Model):
     new_symptoms = models.CharField(
         max_length=6, choices=[(w, w) for w in ("no", "yes", "unsure")], default="no"
     )
+    night_lost = models.BooleanField(default=False)
+    unwell = models.BooleanField(default=False)
     sentence = models.CharField(max_length=200, blank=True)
     at = models.DateTimeField()
     entered_by = models.ForeignKey(Staff, null=True, blank=True, on_delete=models.SET_NULL, related_name="+")

@@ -16,7 +16,7 @@ WHICH = "Which morning do you mean?"
 
 
 class MorningForm(AskingForm):
-    """Pain on waking, new symptoms, one sentence; which morning is asked only where it could be another."""
+    """Pain on waking, new symptoms, a bad night, one sentence; which morning is asked only where it could be another."""
 
     score = PainField(label="Tap one number")
     new_symptoms = forms.ChoiceField(
@@ -25,6 +25,8 @@ class MorningForm(AskingForm):
         widget=forms.RadioSelect,
         error_messages={"required": "Tap no, yes or not sure."},
     )
+    night_lost = forms.BooleanField(label="It cost sleep last night", required=False)
+    unwell = forms.BooleanField(label="Ill as well: a fever or chills", required=False)
     sentence = forms.CharField(label="One sentence, if you like", max_length=200, required=False)
     day = forms.TypedChoiceField(
         label="Which morning?",
@@ -41,6 +43,11 @@ class MorningForm(AskingForm):
         self.fields["day"].choices = [(day.isoformat(), self._called(day)) for day in view.days]  # type: ignore[attr-defined]
 
     @property
+    def ticks(self) -> tuple[forms.BoundField, ...]:
+        """What is ticked only where it is so."""
+        return self["night_lost"], self["unwell"]
+
+    @property
     def asks_day(self) -> bool:
         """Whether the page was opened on another day than it was sent, so that the morning must be named."""
         return "day" in self.errors or any(
@@ -55,7 +62,10 @@ class MorningForm(AskingForm):
         """What was said."""
         said = self.cleaned_data
         return Answer(
-            day=said["day"], score=said["score"], new_symptoms=said["new_symptoms"], sentence=said["sentence"]
+            **{
+                name: said[name]
+                for name in ("day", "score", "new_symptoms", "night_lost", "unwell", "sentence")
+            }
         )
 
     def _called(self, day: date) -> str:
