@@ -69,14 +69,15 @@ def _broken_day(choices: tuple[Choice, ...], today: list[PlannedLine]) -> Iterat
         sets.update(dict.fromkeys(line.choice.exercise.trains.indirect, line.sets / 2))
     if any(n > tables.value("worth", "usual", "most_sets_a_session") for n in sets.values()):
         yield "sets a muscle"
-    fit = [choice for choice in choices if _hard_enough(choice)]
+    fit = [choice for choice in choices if hard_enough(choice)]
     families = {line.choice.exercise.family for line in sore}
     near = [choice for choice in fit if choice.exercise.family in families] or fit
     if near and not any(line.choice in near for line in today):
         yield "variation"
 
 
-def _hard_enough(choice: Choice) -> bool:
+def hard_enough(choice: Choice) -> bool:
+    """Whether a line of it counts as training around what is sore."""
     sore = choice.exercise.role is Role.VARIATION
     return (
         sore

@@ -19,6 +19,7 @@ from floorward.core.worth import Aim
 from floorward.errors import ContractError
 from floorward.maths.integer_programme import Status
 from tests.core.by_hand import broken, counted_out
+from tests.core.lines_and_sets import lines_and_sets
 from tests.core.trainees import (
     BACK,
     GRID,
@@ -108,6 +109,17 @@ def test_another_solver_finds_the_same_worth_on_a_large_request() -> None:
     assert (plan.status, status) == (Status.PROVEN, "optimal")
     assert plan.reckoning.worth == pytest.approx(goal, abs=1e-6)
     assert broken(plan.request, plan.lines) == []
+
+
+@pytest.mark.parametrize("seed", [0, 7, 12])
+def test_the_same_session_put_as_another_programme_is_worth_the_same(seed: int) -> None:
+    request = drawn_request(
+        seed
+    )  # of 0 the first look at parts of lines leaves too much aside, so that it is solved twice
+    plan = build(request)
+    status, goal = best_by_scip(lines_and_sets(request))
+    assert (plan.status, status) == (Status.PROVEN, "optimal")
+    assert plan.reckoning.worth == pytest.approx(goal, abs=1e-6)
 
 
 SMALL = {

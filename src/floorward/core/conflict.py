@@ -42,7 +42,7 @@ def conflict_of(request: Request, choices: Sequence[Choice]) -> Conflict | None:
     alone = (wish for wish in model.given_up if (wish,) != given_up)
     return Conflict(
         given_up=given_up,
-        instead=tuple(wish for wish in alone if _possible(programme_of(request, choices, (wish,)))),
+        instead=tuple(wish for wish in alone if _possible(model, wish)),
         minutes_needed=tuple(
             (day.day, ceil(day.minutes + found[model.over_minutes[day.day]] - _SLACK))
             for day in request.days
@@ -71,7 +71,9 @@ def _least(model: SessionProgramme) -> Solution:
     return solve(programme, seconds=value("builder", "solver", "session_seconds"))
 
 
-def _possible(model: SessionProgramme) -> bool:
+def _possible(model: SessionProgramme, given_up: Wish) -> bool:
+    """Whether everything else can be had where this one wish is given up."""
     programme = model.programme.copy()
     programme.goal = {}
+    programme.fix(model.given_up[given_up], 1.0)
     return solve(programme, seconds=value("builder", "solver", "session_seconds")).found

@@ -1,7 +1,7 @@
 """A request as an integer programme: which choices, on which days, how many sets, so that the worth is largest.
 
-For each day and choice a 0-1 variable says whether the line is there and a whole one how many sets it has; for each yardstick stretches of
-falling value take up the credit. What the coach wishes may give way, each wish with a 0-1 variable of its own; rules never do.
+For each day, choice and number of sets a 0-1 variable says whether the line is there; for each yardstick stretches of falling value take up
+the credit. What the coach wishes may give way, each wish with a 0-1 variable of its own; rules never do.
 """
 
 from collections import defaultdict
@@ -43,12 +43,21 @@ class Wish:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Place:
-    """A choice on a day with its two variables: whether it is there, and how many sets."""
+    """So many sets of a choice on a day, and the variable that says whether they are there."""
 
     day: int
     choice: Choice
+    sets: int
     there: Variable
-    sets: Variable
+
+    @property
+    def line(self) -> PlannedLine:
+        """The line that it would be."""
+        return PlannedLine(day=self.day, choice=self.choice, sets=self.sets)
+
+    def asks(self, region: Region) -> float:
+        """What all its sets ask of a region, moment times repetitions [N·m]."""
+        return self.sets * self.choice.asks.get(region, 0.0)
 
 
 @dataclass(slots=True, kw_only=True)
@@ -93,20 +102,14 @@ def programme_of(
 
 def lines_of(model: SessionProgramme, solution: Solution) -> tuple[PlannedLine, ...]:
     """The lines of a solution, in no order."""
-    return tuple(
-        PlannedLine(day=place.day, choice=place.choice, sets=round(solution[place.sets]))
-        for place in model.places
-        if solution[place.there] > _WHOLE
-    )
+    return tuple(place.line for place in model.places if solution[place.there] > _WHOLE)
 
 
 def _places(programme: Programme, request: Request, choices: tuple[Choice, ...]) -> Iterator[Place]:
     for day in request.days:
         for choice in _of_day(request, day, choices):
-            there, sets = programme.choice(), programme.count(0, choice.sets[1])
-            programme.at_least({sets: 1.0, there: -choice.sets[0]}, 0.0)
-            programme.at_most({sets: 1.0, there: -choice.sets[1]}, 0.0)
-            yield Place(day=day.day, choice=choice, there=there, sets=sets)
+            for sets in range(choice.sets[0], choice.sets[1] + 1):
+                yield Place(day=day.day, choice=choice, sets=sets, there=programme.choice())
 
 
 def _of_day(request: Request, day: Day, choices: tuple[Choice, ...]) -> list[Choice]:
@@ -157,7 +160,7 @@ def _hold_the_muscles(model: SessionProgramme, today: list[Place]) -> None:
         trains = place.choice.exercise.trains
         for name, muscles in (("direct", trains.direct), ("indirect", trains.indirect)):
             for muscle in muscles:
-                sums[muscle][place.sets] = value("worth", "muscle_share", name)
+                sums[muscle][place.there] = place.sets * value("worth", "muscle_share", name)
     most = value("worth", "usual", "most_sets_a_session")
     for terms in sums.values():
         model.programme.at_most(terms, most)
@@ -180,8 +183,7 @@ def _is_hard_enough(choice: Choice) -> bool:
 
 
 def _want_the_time(model: SessionProgramme, day: Day, today: list[Place]) -> None:
-    terms = {place.there: place.choice.line_minutes for place in today}
-    terms |= {place.sets: place.choice.set_minutes for place in today}
+    terms = {place.there: place.line.minutes for place in today}
     over = model.over_minutes[day.day] = model.programme.amount(0.0, FAR)
     model.programme.at_most({over: 1.0, _given_up(model, WishKind.TIME, day.day): -FAR}, 0.0)
     model.programme.at_most({**terms, over: -1.0}, day.minutes - value("builder", "time", "general_warm_up"))
@@ -219,9 +221,9 @@ def _hold_the_region(model: SessionProgramme, request: Request, region: Region, 
     """The day's and the week's allowance, and days between hard ones."""
     asked = {
         day.day: {
-            place.sets: place.choice.asks[region]
+            place.there: place.asks(region)
             for place in model.places
-            if place.day == day.day and place.choice.asks.get(region, 0.0) > 0
+            if place.day == day.day and place.asks(region) > 0
         }
         for day in request.days
     }
@@ -256,24 +258,27 @@ def _want_days_between(
 
 
 def _reward(model: SessionProgramme, request: Request) -> None:
-    """The worth of a plan as `reckoning.reckon` has it."""
+    """The worth of a plan as `reckoning.reckon` has it.
+
+    What a line brings is cut off where the stretches that it may fill end. In whole lines that changes nothing; for parts of lines, in
+    which the solver thinks, it forbids a quarter of a long line to fill the stretch that counts most.
+    """
     earned: dict[str, dict[Variable, float]] = defaultdict(dict)
     for place in model.places:
-        one = PlannedLine(day=place.day, choice=place.choice, sets=1)
-        none = PlannedLine(day=place.day, choice=place.choice, sets=0)
-        model.programme.reward(place.there, -none.charge)
-        model.programme.reward(place.sets, none.charge - one.charge)
-        for name, amount in place.choice.credits.items():
-            earned[name][place.sets] = amount
+        model.programme.reward(place.there, -place.line.charge)
+        for name, amount in place.line.credits.items():
+            earned[name][place.there] = amount
     for yardstick in request.yardsticks:
-        if not earned[yardstick.name]:
+        brought = earned[yardstick.name]
+        if not brought:
             continue
         taken: dict[Variable, float] = {}
-        for _, length, slope in steps(request, yardstick):
+        for begin, length, slope in steps(request, yardstick):
             stretch = model.programme.amount(0.0, length)
             model.programme.reward(stretch, yardstick.weight * slope)
             taken[stretch] = -1.0
-        model.programme.at_least({**earned[yardstick.name], **taken}, 0.0)
+            end = begin + length
+            model.programme.at_least({**{x: min(most, end) for x, most in brought.items()}, **taken}, 0.0)
 
 
 def _given_up(model: SessionProgramme, kind: WishKind, day: int, about: str = "") -> Variable:

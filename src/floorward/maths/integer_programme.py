@@ -1,7 +1,7 @@
 """Choosing whole numbers: variables, limits on sums of them, and a sum to make as large as it can be.
 
-A thin layer over SciPy's `milp`, which calls the solver HiGHS (branch and bound, one thread, the same answer each time unless the
-time runs out). A sum is a mapping from variables to their factors.
+A thin layer over SciPy's `linprog` and `milp`, which call the solver HiGHS (branch and bound, one thread, the same answer each time unless
+the time runs out). A sum is a mapping from variables to their factors.
 """
 
 from collections.abc import Mapping
@@ -18,6 +18,9 @@ Variable = NewType("Variable", int)
 Sum = Mapping[Variable, float]
 
 _NEAR_WHOLE = 1e-6
+_ASIDE = (
+    0.03  # of the bound; more leaves more to solve, less has to be solved twice more often (bench/builder.py)
+)
 
 
 class Status(StrEnum):
@@ -135,35 +138,113 @@ class Solution:
 def solve(programme: Programme, *, seconds: float = inf, gap: float = 0.0) -> Solution:
     """The values that make the goal largest.
 
+    To prove the best, the programme is first solved in parts, as if nothing had to be whole. That bounds the goal, and says of each
+    variable how much the bound falls at least when it leaves the end of its range. Variables that cost more than a small share of the
+    bound stay at their end, and the rest is solved in whole numbers. If its best is within that share of the bound, nothing that stayed
+    could better it; else all is solved again with those kept at their end that cost more than what lies between.
+
     Args:
         programme: with at least one variable.
-        seconds: when to stop with the best so far.
+        seconds: when to stop with the best so far; all again has as many again.
         gap: how far from the best is near enough, as a share of the goal; 0 proves it.
 
     Returns:
         A solution, whose whole variables are exactly whole. Without one the status says why.
     """
+    matrix = _matrix(programme)
+    parts = _in_parts(programme, matrix) if gap == 0 and any(programme.goal.values()) else None
+    if parts is None:
+        return _in_wholes(programme, matrix, seconds=seconds, gap=gap)
+    aside = _ASIDE * abs(parts.bound)
+    first = _in_wholes(programme, matrix, parts.keeping(aside), seconds=seconds)
+    if first.found:
+        first = _bounded(first, parts.bound - aside)
+        if first.status is not Status.WITHIN_GAP:
+            return first
+        aside = parts.bound - first.goal
+    return _in_wholes(programme, matrix, parts.keeping(aside if first.found else inf), seconds=seconds)
+
+
+Numbers = NDArray[np.float64]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class _Parts:
+    """The best in parts.
+
+    Attributes:
+        bound: what was reached, so that nothing whole exceeds it.
+        least, most: each variable's ends.
+        costs: how much the bound falls for each whole step from the lower end; negative for steps from the upper one; 0 where not whole.
+    """
+
+    bound: float
+    least: Numbers
+    most: Numbers
+    costs: Numbers
+
+    def keeping(self, aside: float) -> optimize.Bounds:
+        """The ends, drawn together for those that cost more than `aside`."""
+        aside += _NEAR_WHOLE
+        most = np.where(self.costs > aside, self.least, self.most)
+        least = np.where(self.costs < -aside, self.most, self.least)
+        return optimize.Bounds(least, most)
+
+
+def _in_parts(programme: Programme, matrix: sparse.csr_array) -> _Parts | None:
+    """None where there is no best in parts: not all limits can hold, or the goal has no bound."""
+    least = np.array([limit.least for limit in programme.limits])
+    most = np.array([limit.most for limit in programme.limits])
+    above, below = np.isfinite(most), np.isfinite(least)
+    bounds = np.array([programme.least, programme.most])
+    found = optimize.linprog(
+        -_dense(programme.goal, len(programme.whole)),
+        A_ub=sparse.vstack([matrix[above], -matrix[below]]) if programme.limits else None,
+        b_ub=np.concatenate([most[above], -least[below]]) if programme.limits else None,
+        bounds=bounds.T,
+        method="highs",
+    )
+    if found.status != 0:
+        return None
+    costs = (found.lower.marginals + found.upper.marginals) * np.asarray(programme.whole)
+    return _Parts(bound=-float(found.fun), least=bounds[0], most=bounds[1], costs=costs)
+
+
+def _in_wholes(
+    programme: Programme,
+    matrix: sparse.csr_array,
+    bounds: optimize.Bounds | None = None,
+    *,
+    seconds: float,
+    gap: float = 0.0,
+) -> Solution:
+    limits = programme.limits
     result = optimize.milp(
         -_dense(programme.goal, len(programme.whole)),
         integrality=np.asarray(programme.whole, dtype=int),
-        bounds=optimize.Bounds(programme.least, programme.most),
-        constraints=_constraints(programme),
-        # the solver's presolve costs these small programmes more than it saves (bench/builder.py)
-        options={
-            "mip_rel_gap": gap,
-            "presolve": False,
-            **({"time_limit": seconds} if seconds < inf else {}),
-        },
+        bounds=bounds or optimize.Bounds(programme.least, programme.most),
+        constraints=optimize.LinearConstraint(
+            matrix, [limit.least for limit in limits], [limit.most for limit in limits]
+        )
+        if limits
+        else None,
+        options={"mip_rel_gap": gap, **({"time_limit": seconds} if seconds < inf else {})},
     )
     if result.x is None:
         return _nothing(result.status)
     values = _rounded(np.asarray(result.x), programme.whole)
     goal = -float(result.fun)
     bound = goal if result.mip_dual_bound is None else max(-float(result.mip_dual_bound), goal)
-    found = Solution(status=Status.PROVEN, goal=goal, bound=bound, values=tuple(map(float, values)))
-    if result.status != 0:
-        return replace(found, status=Status.STOPPED)
-    return found if found.gap <= _NEAR_WHOLE else replace(found, status=Status.WITHIN_GAP)
+    status = Status.PROVEN if result.status == 0 else Status.STOPPED
+    return _bounded(Solution(status=status, goal=goal, bound=bound, values=tuple(map(float, values))), bound)
+
+
+def _bounded(found: Solution, bound: float) -> Solution:
+    """The same, where no solution exceeds `bound` or its own, whichever is more."""
+    found = replace(found, bound=max(found.bound, bound))
+    if found.status is Status.STOPPED:
+        return found
+    return replace(found, status=Status.PROVEN if found.gap <= _NEAR_WHOLE else Status.WITHIN_GAP)
 
 
 def _nothing(status: int) -> Solution:
@@ -174,18 +255,14 @@ def _nothing(status: int) -> Solution:
     return Solution(status=ended, goal=-inf, bound=inf)
 
 
-def _constraints(programme: Programme) -> list[optimize.LinearConstraint]:
+def _matrix(programme: Programme) -> sparse.csr_array:
+    """The limits' factors: a row for each limit, a column for each variable."""
     limits = programme.limits
-    if not limits:
-        return []
     rows = np.array([row for row, limit in enumerate(limits) for _ in limit.terms], dtype=np.int64)
     columns = np.array([variable for limit in limits for variable in limit.terms], dtype=np.int64)
     factors = np.array([factor for limit in limits for factor in limit.terms.values()], dtype=np.float64)
     shape = (len(limits), len(programme.whole))
-    matrix = sparse.coo_array((factors, (rows, columns)), shape=shape).tocsr()
-    return [
-        optimize.LinearConstraint(matrix, [limit.least for limit in limits], [limit.most for limit in limits])
-    ]
+    return sparse.coo_array((factors, (rows, columns)), shape=shape).tocsr()
 
 
 def _dense(terms: Sum, width: int) -> NDArray[np.float64]:
