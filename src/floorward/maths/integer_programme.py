@@ -193,21 +193,26 @@ class _Parts:
 
 def _in_parts(programme: Programme, matrix: sparse.csr_array) -> _Parts | None:
     """None where there is no best in parts: not all limits can hold, or the goal has no bound."""
+    factors = matrix.toarray()
     least = np.array([limit.least for limit in programme.limits])
     most = np.array([limit.most for limit in programme.limits])
     above, below = np.isfinite(most), np.isfinite(least)
-    bounds = np.array([programme.least, programme.most])
     found = optimize.linprog(
         -_dense(programme.goal, len(programme.whole)),
-        A_ub=sparse.vstack([matrix[above], -matrix[below]]) if programme.limits else None,
-        b_ub=np.concatenate([most[above], -least[below]]) if programme.limits else None,
-        bounds=bounds.T,
+        A_ub=np.concatenate([factors[above], -factors[below]]),
+        b_ub=np.concatenate([most[above], -least[below]]),
+        bounds=list(zip(programme.least, programme.most, strict=True)),
         method="highs",
     )
-    if found.status != 0:
+    if found.status != 0 or found.fun is None:
         return None
     costs = (found.lower.marginals + found.upper.marginals) * np.asarray(programme.whole)
-    return _Parts(bound=-float(found.fun), least=bounds[0], most=bounds[1], costs=costs)
+    return _Parts(
+        bound=-float(found.fun),
+        least=np.array(programme.least),
+        most=np.array(programme.most),
+        costs=costs,
+    )
 
 
 def _in_wholes(
