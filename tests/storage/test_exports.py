@@ -3,6 +3,8 @@
 import csv
 import json
 import shutil
+import sqlite3
+from contextlib import closing
 from datetime import UTC, date, datetime, timedelta
 from decimal import Decimal
 
@@ -13,7 +15,7 @@ from hypothesis import strategies as st
 from floorward.actions import lifters
 from floorward.errors import StorageError
 from floorward.reports import csv_table
-from floorward.storage import exports, place, portable
+from floorward.storage import belonging, exports, place, portable
 from floorward.storage.models import (
     BestSet,
     DoneSet,
@@ -46,6 +48,42 @@ def test_an_import_makes_the_database_that_was_exported(data, tmp_path):
     whole = tmp_path / "out" / "everything.json"
     whole.write_text(whole.read_text().replace("Abel Norwood", "Abel Northwood"))
     assert one_line(typed("import", whole, "--data", tmp_path / "third"), "changed or damaged")
+
+
+def test_who_took_the_consent_back_is_exported_without_health_and_the_rest_comes_in_again(data, tmp_path):
+    with closing(sqlite3.connect(data / "gym" / "floorward.sqlite3")) as connection, connection:
+        connection.execute(
+            "UPDATE storage_consent SET withdrawn_at = '2026-11-20 09:00:00' WHERE lifter_id = 1"
+        )
+        connection.execute("UPDATE storage_doneset SET spreading = 1, sore = 1")
+        connection.execute("UPDATE storage_episode SET eases = 'cold kitchen tiles' WHERE lifter_id = 1")
+    done = typed("export", tmp_path / "out", "--data", data)
+    assert "left out: health answers of 1 without a consent in force" in done.stdout
+    rows = exports.read(tmp_path / "out")
+    assert {row["lifter_id"] for row in rows["Episode"]} == {2, 3}
+    theirs = {row["id"] for row in rows["Session"] if row["lifter_id"] == 1}
+    told = [row for row in rows["DoneSet"] if row["session_id"] in theirs]
+    assert len(told) == 9
+    assert {(row["pain"], row["spreading"], row["sore"]) for row in told} == {(None, False, False)}
+    assert not [file for file in (tmp_path / "out").iterdir() if b"kitchen tiles" in file.read_bytes()]
+    again = typed("import", tmp_path / "out", "--data", tmp_path / "new")
+    assert again.returncode == 0, again.stderr
+    # a backup is no export: it brings everything back
+    typed("backup", tmp_path / "one", "--data", data)
+    typed("restore", tmp_path / "one", "--data", tmp_path / "third")
+    assert b"kitchen tiles" in (tmp_path / "third" / "gym" / "floorward.sqlite3").read_bytes()
+
+
+def test_nothing_that_stays_in_an_export_leads_to_what_is_left_out():
+    left = {
+        (name, column.attname)
+        for name, model in portable.tables().items()
+        if name not in belonging.HEALTH_TABLES
+        for column in model._meta.concrete_fields
+        if isinstance(column.related_model, type) and column.related_model.__name__ in belonging.HEALTH_TABLES
+    }
+    told = {(name, column) for name, columns in belonging.HEALTH_COLUMNS.items() for column in columns}
+    assert left - told == set()
 
 
 def test_a_restored_backup_exports_what_the_original_exports(data, tmp_path):

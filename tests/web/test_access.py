@@ -195,7 +195,19 @@ def test_a_withdrawn_consent_closes_what_was_kept(signed_in, lifter, numbers):
     withdraw_consent(lifter, now=at("2026-12-01 11:30"))
     told = {}
     for name, parts in routes().items():
-        if KIND[name] in {"health", "to run the floor", "own gym"} and name not in ASKS_WHERE:
+        if KIND[name] in {"health", "to run the floor", "own gym", "link"} and name not in ASKS_WHERE:
             page = signed_in.get(address_of(name, parts, numbers)).content.decode(errors="replace").lower()
-            told[name] = [words for words in ("low back", "pain 2", "acceptable, ") if words in page]
+            told[name] = [words for words in HEALTH_WORDS if words in page]
     assert not {name: words for name, words in told.items() if words}
+
+
+HEALTH_WORDS = ("low back", "pain 2", "acceptable, ", "someone else loads")
+
+
+def test_while_a_consent_is_in_force_those_words_are_there(signed_in, lifter, numbers):
+    pages = "".join(
+        signed_in.get(address_of(name, parts, numbers)).content.decode(errors="replace").lower()
+        for name, parts in routes().items()
+        if KIND[name] in {"health", "to run the floor", "link"} and name not in ASKS_WHERE
+    )
+    assert [words for words in HEALTH_WORDS if words not in pages] == []

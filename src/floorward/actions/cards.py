@@ -9,7 +9,7 @@ from floorward.actions.line_sets import LineView
 from floorward.actions.links import address_for
 from floorward.actions.plate_order import BarOrder, Handling, plate_order
 from floorward.actions.rigging import Rig, stock_of
-from floorward.actions.session_page import plan_page
+from floorward.actions.session_page import plan_page, sore_region
 from floorward.core.records import Region
 from floorward.reports.card import Card, CardLine, PlateChange, set_up_words
 from floorward.reports.wording import lift_name, sentence_for
@@ -31,8 +31,8 @@ def card_of(session: Session, now: datetime, *, with_code: bool = True) -> Card:
     page = plan_page(session)
     lifter = session.lifter
     address = address_for(lifter, now) if with_code else None
-    region = session.episode.region if session.episode else ""
-    orders = plate_order(page.lines, stock_of(lifter.gym), Region(region) if region else None)
+    region = sore_region(session)
+    orders = plate_order(page.lines, stock_of(lifter.gym), region)
     coach = session.made_by or lifter.coach
     return Card(
         name=lifter.name,
@@ -42,7 +42,8 @@ def card_of(session: Session, now: datetime, *, with_code: bool = True) -> Card:
         lines=tuple(_line(view, _handling(view, orders)) for view in page.lines),
         unit=Unit(lifter.unit),
         limit=lifter.gym.ceiling_set,
-        leg_signs=region in LEG_REGIONS,
+        leg_signs=region in LEG_REGIONS
+        or not page.kept,  # on every card of who took the consent back: it tells nothing
         code_address=address or "",
         no_code="" if address else sentence_for("no-public-address", {}),
         cautions=(*_cautions(page.lines), *_carried(orders)),

@@ -108,6 +108,7 @@ class Bars:
 
     stock: Stock
     rigs: Mapping[SlotKey, Rig]
+    sore: Region | None = None
 
     def of(self, view: LineView, slot: Slot) -> Rig:
         """The bar of a set."""
@@ -121,6 +122,13 @@ class Bars:
             return None
         planned = next(((one, slot) for one in views for slot in one.slots if slot.done == last), None)
         return self.of(*planned) if planned else rig_of(view.line, last.load, self.stock)
+
+
+def sore_region(session: Session) -> Region | None:
+    """What hurts, for whoever loads the bar; None too where no consent is in force, as then nobody is told."""
+    if session.episode is None or consent_of(session.lifter) is None:
+        return None
+    return Region(session.episode.region)
 
 
 def plan_page(session: Session) -> PlanPage:
@@ -155,7 +163,8 @@ def log_page(
     on_offer = [one for one in views if may_go_on(one.line, shut)]
     view = _turned_to(on_offer, line_id)
     turned = _turned(on_offer, view)
-    bars = Bars(stock=stock, rigs=rigs_of((*turned, *(one for one in views if one not in on_offer)), stock))
+    rigs = rigs_of((*turned, *(one for one in views if one not in on_offer)), stock)
+    bars = Bars(stock=stock, rigs=rigs, sore=sore_region(session))
     current = _set_now(view, view.now, bars.standing(view, views, sets), bars) if view and view.now else None
     kept = consent_of(session.lifter) is not None
     return LogPage(
@@ -226,12 +235,11 @@ def _set_now(
         rig=ready,
         change=change,
         sleeve=sleeve,
-        carried=_carried(view.line.session, change) if change else (),
+        carried=_carried(change, bars.sore) if change else (),
     )
 
 
-def _carried(session: Session, change: Change) -> tuple[Decimal, ...]:
-    region = Region(session.episode.region) if session.episode else None
+def _carried(change: Change, region: Region | None) -> tuple[Decimal, ...]:
     return tuple(dict.fromkeys(plate.mass.value for plate in someone_else_loads(change, region)))
 
 

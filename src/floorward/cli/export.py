@@ -21,13 +21,13 @@ def run(options: argparse.Namespace) -> int:
     """A CSV for each table, one JSON with all of them, and what each column means."""
     data.set_up(options.data)
     from floorward.reports import csv_table
-    from floorward.storage import exports, place, portable
+    from floorward.storage import exports, place
 
     folder = Path(options.folder).resolve()
     folder.mkdir(parents=True, exist_ok=True, mode=0o700)
     if any(folder.iterdir()):
         raise BadRequest(f"{folder} is not empty; give a new folder")
-    rows = portable.everything(place.GYM)
+    rows, hidden = exports.agreed(place.GYM)
     for name, table in rows.items():
         text = csv_table.table(exports.shown_columns(name), table)
         (folder / f"{name}.csv").write_text(text, encoding="utf-8", newline="")
@@ -38,4 +38,6 @@ def run(options: argparse.Namespace) -> int:
     (folder / "dictionary.json").write_text(json.dumps(meanings, ensure_ascii=False, indent=1))
     exports.write_whole(folder, rows, now())
     print(f"{folder}: {sum(map(len, rows.values()))} rows of {len(rows)} tables")
+    if hidden:
+        print(f"left out: health answers of {hidden} without a consent in force")
     return 0

@@ -3,13 +3,13 @@
 A table belongs to a lifter when it leads to one by references that go down with them; a table added tomorrow is found tomorrow.
 """
 
-from collections.abc import Iterator
+from collections.abc import Collection, Iterator
 from typing import Any
 
 from django.db import models
 
 from floorward.storage import portable
-from floorward.storage.models import DoneSet, Lifter, MorningCheck, Session, Trace
+from floorward.storage.models import Consent, DoneSet, Lifter, MorningCheck, Session, Trace
 from floorward.storage.models.session import Decision
 
 # whole tables, and columns of others; what is not named here is who somebody is and what they lift
@@ -49,6 +49,18 @@ def rows_of(lifter: Lifter, alias: str) -> dict[str, list[portable.Row]]:
     return found
 
 
+def keys_of(name: str, lifters: Collection[Lifter], alias: str) -> frozenset[object]:
+    """The keys of the rows of the table `name` that belong to one of these lifters."""
+    if name == "Trace":
+        return frozenset(key for one in lifters for key in traces_of(one, alias).values_list("pk", flat=True))
+    model = portable.tables()[name]
+    path = path_of(model)
+    if path is None or not lifters:
+        return frozenset()
+    rows = model._default_manager.using(alias).filter(**{f"{path or 'pk'}__in": [one.pk for one in lifters]})  # noqa: SLF001
+    return frozenset(rows.order_by().values_list("pk", flat=True))
+
+
 def traces_of(lifter: Lifter, alias: str) -> "models.QuerySet[Trace]":
     """What was changed after the fact in rows of this lifter."""
     wanted = models.Q(pk__in=[])
@@ -64,6 +76,13 @@ def without_health(name: str, row: portable.Row) -> portable.Row | None:
         return None
     hidden = HEALTH_COLUMNS.get(name, frozenset())
     return {column: None if column in hidden else value for column, value in row.items()}
+
+
+def unagreed(alias: str) -> "models.QuerySet[Lifter]":
+    """The lifters whose answers nobody may be shown: they never agreed, or took their consent back."""
+    return Lifter.objects.using(alias).exclude(
+        pk__in=Consent.objects.filter(withdrawn_at=None).values("lifter")
+    )
 
 
 def _leading_up(

@@ -3,7 +3,7 @@
 import json
 import os
 import tomllib
-from collections.abc import Mapping
+from collections.abc import Collection, Mapping
 from datetime import datetime
 from functools import cache
 from importlib import resources
@@ -13,12 +13,38 @@ from typing import Any
 from django.db import models
 
 from floorward.errors import StorageError
-from floorward.storage import portable
+from floorward.storage import belonging, portable
 
 WHOLE = "everything.json"
 SECRET_WORDS = ("password", "secret", "code_hash", "recovery", "token")
 
 Column = dict[str, Any]
+
+
+def agreed(alias: str) -> tuple[dict[str, list[portable.Row]], int]:
+    """All rows at one moment but health answers of lifters without a consent in force; and how many such lifters there are.
+
+    What is left still fits together: columns that tell of health are empty, or as they are in a new row where they cannot be empty.
+    """
+    with portable.one_moment(alias):
+        rows, hidden = portable.everything(alias), list(belonging.unagreed(alias))
+        theirs = {name: belonging.keys_of(name, hidden, alias) for name in rows}
+    return {
+        name: [kept for row in table if (kept := _agreed(name, row, theirs[name])) is not None]
+        for name, table in rows.items()
+    }, len(hidden)
+
+
+def _agreed(name: str, row: portable.Row, theirs: Collection[object]) -> portable.Row | None:
+    model = portable.tables()[name]
+    if row[model._meta.pk.attname] not in theirs:  # noqa: SLF001 - Django's public way to a model's columns
+        return row
+    kept = belonging.without_health(name, row)
+    if kept is None:
+        return None
+    new = portable.plain_row(model())
+    empty = {column.attname for column in model._meta.concrete_fields if column.null}  # noqa: SLF001
+    return {key: new[key] if value is None and key not in empty else value for key, value in kept.items()}
 
 
 def read(file: Path) -> dict[str, list[portable.Row]]:

@@ -14,7 +14,7 @@ from floorward.actions import done_sets, lines, sessions
 from floorward.actions.done_sets import Logged, SetReport
 from floorward.actions.lifters import consent_of
 from floorward.actions.rigging import stock_of
-from floorward.actions.session_page import log_page
+from floorward.actions.session_page import log_page, sore_region
 from floorward.core.records import Region
 from floorward.reports.wording import lift_name, sentence_for
 from floorward.storage.models import DoneSet, Line, Session
@@ -48,7 +48,7 @@ def session(request: HttpRequest, session_id: int) -> HttpResponse:
         "plain_pad": _plain_pad(),
         "ceiling": gym.ceiling_finding,
         "limit": gym.ceiling_set,
-        "sore_back": row.episode is not None and row.episode.region == Region.LOW_BACK,
+        "sore_back": sore_region(row) is Region.LOW_BACK,
         "client_id": secrets.token_hex(12),
     }
     return render(request, "sessions/session.html", shown, status=422 if request.method == "POST" else 200)
