@@ -83,6 +83,9 @@ def test_an_owner_assigns_and_the_coach_left_out_sees_nothing_more(story, lifter
     assert "Bram Okello" in boss.get(page).content.decode()
     assert boss.post(page, {"coaches": [owner.pk]}).status_code == 302
     assert coaches_of(lifter) == (owner,)
+    for nobody in ("9223372036854775808", "-1", "0", "x"):
+        assert boss.post(page, {"coaches": [nobody]}).status_code == 422
+    assert coaches_of(lifter) == (owner,)
     assert signed_in.get(reverse("progress", args=[lifter.pk])).status_code == 403
 
 

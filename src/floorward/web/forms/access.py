@@ -11,14 +11,15 @@ from floorward.web.forms.asking import AskingForm
 class CoachesForm(AskingForm):
     """Everybody who coaches here, ticked where assigned."""
 
-    coaches = forms.ModelMultipleChoiceField(
-        label="Who sees the health answers",
-        queryset=Staff.objects.none(),
-        required=False,
-        widget=forms.CheckboxSelectMultiple,
+    coaches = forms.MultipleChoiceField(
+        label="Who sees the health answers", required=False, widget=forms.CheckboxSelectMultiple
     )
 
     def __init__(self, *args: Any, among: tuple[Staff, ...], **kwargs: Any) -> None:
         super().__init__(*args, **kwargs)
-        rows = Staff.objects.filter(pk__in=[row.pk for row in among]).order_by("name")
-        self.fields["coaches"].queryset = rows  # type: ignore[attr-defined]
+        self.among = {str(row.pk): row for row in among}
+        self.fields["coaches"].choices = [(key, row.name) for key, row in self.among.items()]  # type: ignore[attr-defined]
+
+    def clean_coaches(self) -> list[Staff]:
+        """The coaches themselves. They are chosen from those shown: a number too large for the database is never looked up."""
+        return [self.among[key] for key in self.cleaned_data["coaches"]]

@@ -20,7 +20,7 @@ def coaches(request: HttpRequest, lifter_id: int) -> HttpResponse:
         initial={"coaches": [row.pk for row in assigned]},
     )
     if request.method == "POST" and form.is_valid():
-        access.assign(lifter, list(form.cleaned_data["coaches"]), by=staff_of(request), now=now())
+        access.assign(lifter, form.cleaned_data["coaches"], by=staff_of(request), now=now())
         return redirect("lifter", lifter.pk)
     page = {"form": form, "lifter": lifter, "back": reverse("lifter", args=[lifter.pk]), "page": "lifters"}
     return render(request, "lifters/coaches.html", page, status=422 if request.method == "POST" else 200)
