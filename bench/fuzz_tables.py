@@ -12,13 +12,14 @@ import sys
 import time
 from collections.abc import Iterator
 from contextlib import contextmanager
+from itertools import product
 from pathlib import Path
 from types import FrameType
 
 from openpyxl import Workbook
 
 from floorward.core import headings
-from floorward.core.cells import Evidence
+from floorward.core.cells import Evidence, length_text, mass_text, odd_cell
 from floorward.core.findings import Finding
 from floorward.core.past_sets import Matching, cell, read_set
 from floorward.errors import Refused
@@ -60,8 +61,24 @@ def read(content: bytes) -> None:
             for _ in staging.put(_sets(lines, matching)):
                 pass
             list(staging.alike())
+        for kind in ("bodies", "iron"):
+            _measures(kind, content)
     except Refused as refusal:
         sentence_for(refusal.code, refusal.numbers)
+
+
+def _measures(kind: str, content: bytes) -> None:
+    """What the texts of masses and lengths make of every cell, in a table of people or of equipment."""
+    with lines_of(io.BytesIO(content), LIMITS) as lines:
+        heads = next(lines, (0, []))[1]
+        columns = headings.guess(kind, heads)
+        for head in heads:
+            headings.length_unit_over(head)
+        for _, cells in lines:
+            odd_cell({name: cell(cells, Matching(columns=columns), name) for name in columns})
+            for text, comma in product(cells, (True, False, None)):
+                mass_text(text, "kg", comma)
+                length_text(text, "cm", comma)
 
 
 def _sets(lines: Iterator[tuple[int, list[str]]], matching: Matching) -> Iterator:

@@ -9,7 +9,7 @@ from dataclasses import dataclass
 from typing import BinaryIO
 
 from floorward.core import headings
-from floorward.core.cells import LONGEST, Evidence
+from floorward.core.cells import LONGEST, Evidence, Wrong, number_of
 from floorward.core.past_sets import Matching, cell
 from floorward.errors import Refused
 from floorward.reports.wording import lift_choices
@@ -17,7 +17,22 @@ from floorward.storage.models import Gym
 from floorward.storage.sheets import Limits, lines_of
 
 NAMES_MOST = 2000
-NUMBERS = ("load", "rpe")
+NUMBERS = ("load", "rpe", "mass")
+LENGTHS = (
+    "stature",
+    "span",
+    "crotch",
+    "sitting",
+    "knee",
+    "sleeve",
+    "diameter",
+    "thickness",
+    "height",
+    "low",
+    "high",
+)
+# the column whose numbers tell the unit of all lengths, and what they may be [m]
+TELLING = {"bodies": ("stature", 1.2, 2.3), "iron": ("diameter", 0.15, 0.6)}
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -37,14 +52,24 @@ class Named:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Survey:
-    """What a table looks like. `columns` are guessed unless they were given; `unit` is empty where nothing tells."""
+    """What a table looks like.
 
+    Attributes:
+        columns: guessed unless they were given.
+        unit: of masses that name none, `length` of lengths that name none; empty where nothing tells.
+        over: the units that headings name, by column.
+        people, lifts: names in it; of iron, `lifts` are the kinds of piece.
+    """
+
+    kind: str
     headings: tuple[str, ...]
     columns: Mapping[str, int]
     missing: tuple[str, ...]
     first: tuple[tuple[str, ...], ...]
     lines: int
     unit: str
+    length: str
+    over: Mapping[str, str]
     units_mixed: bool
     evidence: Evidence
     people: tuple[Named, ...]
@@ -62,37 +87,61 @@ def survey(
     with lines_of(file, limits) as lines:
         heads = tuple(text.strip()[:LONGEST] for text in next(lines, (0, []))[1])
         matched = dict(headings.guess(kind, heads) if columns is None else columns)
-        seen = _Seen(Matching(columns=matched))
+        over = _over(heads, matched)
+        seen = _Seen(Matching(columns=matched), TELLING.get(kind, ("", 0, 0))[0], over)
         for _, cells in lines:
             seen.take(cells)
-    over = headings.unit_over(heads[matched["load"]]) if "load" in matched else ""
     units = seen.evidence.units
     return Survey(
+        kind=kind,
         headings=heads,
         columns=matched,
         missing=tuple(name for name in headings.needed(kind) if name not in matched),
         first=tuple(seen.first),
         lines=seen.lines,
-        unit=over or (next(iter(units)) if len(units) == 1 else ""),
+        unit=over.get("load", "") or over.get("mass", "") or (next(iter(units)) if len(units) == 1 else ""),
+        length=_length_unit(kind, seen.evidence, over),
+        over=over,
         units_mixed=len(units) > 1 or "unit" in matched,
         evidence=seen.evidence,
         people=_named(seen.people, {row.name: str(row.pk) for row in gym.lifters.all()}),
-        lifts=_named(
-            seen.lifts, {**{key: key for key, _ in lift_choices()}, **{n: k for k, n in lift_choices()}}
-        ),
+        lifts=_named(seen.lifts, headings.pieces() if kind == "iron" else _lifts()),
     )
+
+
+def _lifts() -> dict[str, str]:
+    return {**{key: key for key, _ in lift_choices()}, **{name: key for key, name in lift_choices()}}
+
+
+def _over(heads: tuple[str, ...], columns: Mapping[str, int]) -> dict[str, str]:
+    """The unit that the heading of each measured column names."""
+    found = {name: headings.length_unit_over(heads[n]) for name, n in columns.items() if name in LENGTHS}
+    found |= {name: headings.unit_over(heads[n]) for name, n in columns.items() if name in {"load", "mass"}}
+    return {name: unit for name, unit in found.items() if unit}
+
+
+def _length_unit(kind: str, evidence: Evidence, over: Mapping[str, str]) -> str:
+    if kind not in TELLING:
+        return ""
+    column, least_m, most_m = TELLING[kind]
+    read = [number_of(text, evidence.decimal_comma or False) for text in evidence.numbers]
+    numbers = [number for number in read if not isinstance(number, Wrong)]
+    return over.get(column, "") or headings.length_unit_like(numbers, least_m, most_m)
 
 
 class _Seen:
     """What was seen so far."""
 
-    def __init__(self, matching: Matching) -> None:
-        self.matching = matching
+    def __init__(self, matching: Matching, telling: str, over: Mapping[str, str]) -> None:
+        self.matching, self.telling = matching, telling
+        self.measured = [name for name in (*NUMBERS, *LENGTHS) if name in matching.columns]
         self.evidence = Evidence()
         self.people: Counter[str] = Counter()
         self.lifts: Counter[str] = Counter()
         self.first: list[tuple[str, ...]] = []
         self.lines = 0
+
+        self.lengths = [name for name in LENGTHS if name in matching.columns and name not in over]
 
     def take(self, cells: list[str]) -> None:
         self.lines += 1
@@ -100,9 +149,14 @@ class _Seen:
             self.first.append(tuple(text[:40] for text in cells))
         said = {name: cell(cells, self.matching, name)[:LONGEST] for name in self.matching.columns}
         self.evidence.see_day(said.get("day", ""))
-        for name in NUMBERS:
-            self.evidence.see_number(said.get(name, ""))
-        for names, text in ((self.people, said.get("lifter")), (self.lifts, said.get("lift"))):
+        for name in self.measured:
+            self.evidence.see_number(said[name])
+        for name in self.lengths:
+            self.evidence.see_length(said[name], tells=name == self.telling)
+        for names, text in (
+            (self.people, said.get("lifter")),
+            (self.lifts, said.get("lift") or said.get("piece")),
+        ):
             if text:
                 names[text] += 1
                 if len(names) > NAMES_MOST:

@@ -13,6 +13,7 @@ from itertools import groupby, islice
 from typing import BinaryIO
 
 from floorward.actions.import_best import add_best_of
+from floorward.actions.import_rows import put_back
 from floorward.actions.import_survey import survey
 from floorward.actions.mornings import gym_day
 from floorward.core.findings import Finding
@@ -74,20 +75,27 @@ def quiet(_what: str, _count: int) -> None:
 
 
 def wait_with(
-    gym: Gym, name: str, file: BinaryIO, limits: Limits, *, by: Staff | None, now: datetime
+    gym: Gym,
+    name: str,
+    file: BinaryIO,
+    limits: Limits,
+    *,
+    by: Staff | None,
+    now: datetime,
+    kind: str = "sets",
 ) -> Import:
     """Keep a file until somebody has said what it means; files that nobody came back to are forgotten.
 
     Raises:
         Refused: `file-…` where it cannot be read, or holds no line under its headings.
     """
-    if not survey(gym, "sets", file, limits).lines:
+    if not survey(gym, kind, file, limits).lines:
         raise Refused("file-empty")
     file.seek(0)
     kept = base64.b64encode(file.read()).decode()
     with atomic():
         gym.imports.filter(state=Import.State.OPEN, at__lt=now - FORGOTTEN).delete()
-        return Import.objects.create(gym=gym, kind="sets", name=name[:120], kept=kept, by=by, at=now)
+        return Import.objects.create(gym=gym, kind=kind, name=name[:120], kept=kept, by=by, at=now)
 
 
 def look(gym: Gym, file: BinaryIO, matching: Matching, limits: Limits, told: Told = quiet) -> Look:
@@ -140,8 +148,11 @@ def take(
             return source
 
 
-def undo(row: Import, *, now: datetime) -> None:
+def undo(row: Import, *, now: datetime) -> int:
     """Take back all that an import brought; the import stays on the list, marked.
+
+    Returns:
+        How many lifters or pieces were left as they are, because somebody used or changed them since. A training log leaves none.
 
     Raises:
         Refused: `import-over` if it was not taken, or is undone already.
@@ -152,8 +163,10 @@ def undo(row: Import, *, now: datetime) -> None:
             raise Refused("import-over")
         source.past_sets.all().delete()
         source.best_sets.all().delete()
+        left = put_back(source)
         source.state, source.undone_at = Import.State.UNDONE, now
         source.save()
+        return left
 
 
 def _stage(

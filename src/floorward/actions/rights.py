@@ -120,7 +120,7 @@ def erase(lifter: Lifter, *, by: Staff | None, now: datetime) -> None:
         waiting = set(row.gym.imports.filter(state="open").values_list("pk", flat=True))
         row.gym.imports.filter(state="open").update(state="undone", kept="")  # a waiting table may name them
         AuditEntry.objects.filter(lifter_number=row.pk).update(lifter_number=0)
-        theirs = Q(past_sets__lifter=row) | Q(best_sets__lifter=row)
+        theirs = Q(past_sets__lifter=row) | Q(best_sets__lifter=row) | Q(brought__lifter=row)
         brought = set(Import.objects.filter(theirs).values_list("pk", flat=True))
         row.delete()
         _forget_files(brought, waiting)
@@ -163,7 +163,7 @@ def _forget_receipts(lifter: Lifter) -> None:
 
 def _forget_files(brought: Collection[int], waiting: Collection[int]) -> None:
     """The name of a file may name anybody: it goes, and the import itself with its last row."""
-    empty = {"past_sets": None, "best_sets": None}
+    empty = {"past_sets": None, "best_sets": None, "brought": None}
     Import.objects.filter(pk__in=brought, **empty).delete()
     Import.objects.filter(pk__in={*brought, *waiting}).update(name="")
 

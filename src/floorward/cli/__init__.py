@@ -19,6 +19,7 @@ COMMANDS = (
     "export",
     "import",
     "import-history",
+    "import-table",
     "move",
     "demand",
     "plates",
@@ -26,7 +27,7 @@ COMMANDS = (
     "step",
     "lifts",
 )
-MODULES = {"import": "import_", "import-history": "import_history"}
+MODULES = {"import": "import_", "import-history": "import_history", "import-table": "import_table"}
 
 
 class _OneLineParser(argparse.ArgumentParser):

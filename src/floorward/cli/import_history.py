@@ -20,21 +20,28 @@ def register(commands: "argparse._SubParsersAction[argparse.ArgumentParser]") ->
     """Add the command."""
     command = commands.add_parser("import-history", help="bring a training log in from a CSV or XLSX table")
     command.add_argument("file", help="the table; its first line names the columns")
+    add_matching(command)
+    command.add_argument(
+        "--lift", action="append", default=[], metavar="NAME=KEY", help="which lift a name is"
+    )
+    order = command.add_mutually_exclusive_group()
+    order.add_argument("--day-first", action="store_true", help="3/11/2026 is in November")
+    order.add_argument("--month-first", action="store_true", help="3/11/2026 is in March")
+    data.add_data_option(command)
+    command.set_defaults(run=run)
+
+
+def add_matching(command: argparse.ArgumentParser) -> None:
+    """What is said of any table."""
     command.add_argument("--gym", default="", help="the gym's name, where there are several")
     command.add_argument(
         "--column", action="append", default=[], metavar="COLUMN=HEADING", help="what a column is"
     )
     command.add_argument("--lifter", action="append", default=[], metavar="NAME=LIFTER", help="who a name is")
     command.add_argument(
-        "--lift", action="append", default=[], metavar="NAME=KEY", help="which lift a name is"
-    )
-    command.add_argument(
         "--leave-out", action="append", default=[], metavar="NAME", help="leave its lines out"
     )
-    command.add_argument("--unit", choices=("kg", "lb"), default="", help="of loads that name none")
-    order = command.add_mutually_exclusive_group()
-    order.add_argument("--day-first", action="store_true", help="3/11/2026 is in November")
-    order.add_argument("--month-first", action="store_true", help="3/11/2026 is in March")
+    command.add_argument("--unit", choices=("kg", "lb"), default="", help="of masses that name none")
     mark = command.add_mutually_exclusive_group()
     mark.add_argument("--decimal-comma", action="store_true", help="1,250 is one and a quarter")
     mark.add_argument("--decimal-point", action="store_true", help="1,250 is over a thousand")
@@ -42,8 +49,6 @@ def register(commands: "argparse._SubParsersAction[argparse.ArgumentParser]") ->
     command.add_argument(
         "--undo", action="store_true", help="take the newest import of this file's name back"
     )
-    data.add_data_option(command)
-    command.set_defaults(run=run)
 
 
 def run(options: argparse.Namespace) -> int:
@@ -53,9 +58,9 @@ def run(options: argparse.Namespace) -> int:
     from floorward.reports.wording import sentence_for
 
     path = Path(options.file).resolve()
-    gym = _gym(options.gym)
+    gym = gym_named(options.gym)
     if options.undo:
-        return _undo(gym, path.name)
+        return undo_newest(gym, path.name)
     if not path.is_file():
         raise BadRequest(f"there is no file {path.name}")
     try:
@@ -88,7 +93,12 @@ def _take(options: argparse.Namespace, gym: "Gym", file: BinaryIO, name: str) ->
     return 0
 
 
-def _gym(name: str) -> "Gym":
+def gym_named(name: str) -> "Gym":
+    """The gym of this name, or the only one.
+
+    Raises:
+        BadRequest: there is none, or there are several.
+    """
     from floorward.storage.models import Gym
 
     rows = list(Gym.objects.filter(name=name) if name else Gym.objects.all())
@@ -98,16 +108,24 @@ def _gym(name: str) -> "Gym":
     return rows[0]
 
 
-def _undo(gym: "Gym", name: str) -> int:
+def undo_newest(gym: "Gym", name: str) -> int:
+    """Take the newest import of a file of this name back.
+
+    Raises:
+        BadRequest: there is none.
+    """
     from floorward.actions import imports
+    from floorward.reports.wording import sentence_for, word
     from floorward.storage.models import Import
     from floorward.web.now import now
 
     row = Import.objects.filter(gym=gym, name=name[:120], state=Import.State.TAKEN).first()
     if row is None:
         raise BadRequest(f"no import of {name} is there to take back")
-    imports.undo(row, now=now())
-    print(f"taken back: {row.count} sets of {name}")
+    left = imports.undo(row, now=now())
+    print(f"taken back: {row.count - left} {word('import-count', row.kind)} of {name}")
+    if left:
+        print(sentence_for("import-left", {"count": left}), file=sys.stderr)
     return 0
 
 

@@ -5,12 +5,14 @@ name. Which way a file means is a fact about the whole file (`Evidence`); where 
 """
 
 import re
+from collections.abc import Mapping
 from dataclasses import dataclass
 from datetime import date
 from decimal import Decimal
 from functools import lru_cache
 
-from floorward.units import Unit
+from floorward.core.findings import Finding, Weight
+from floorward.units import Unit, plain
 
 LONGEST = 200  # characters that a cell may hold
 _MONTHS = ("jan", "feb", "mar", "apr", "may", "jun", "jul", "aug", "sep", "oct", "nov", "dec")
@@ -25,6 +27,8 @@ _NAMED = re.compile(
 )
 _NUMBER = re.compile(r"^[+]?\d{1,9}(?:[.,]\d{1,9})*$", re.ASCII)
 _UNIT = re.compile(r"(?i)(?<![a-z])(kgs?|kilos?|kilograms?|lbs?|pounds?)\b\.?")
+_LENGTH = re.compile(r"^([\d.,+]+)\s*(mm|cm|m|in|inch|inches|\"|'')\.?$", re.IGNORECASE | re.ASCII)
+_FEET = re.compile(r"^\d+(?:[.,]\d+)?\s*(?:'|ft|feet|foot)", re.IGNORECASE | re.ASCII)
 _THOUSANDS = re.compile(r"^\d{1,3}([.,])\d{3}$", re.ASCII)
 
 
@@ -43,6 +47,7 @@ class Evidence:
         day_first, month_first: cells that can only be read so; `either`: cells that can be read both ways.
         comma, point: cells whose decimal mark is plain; `mark_open`: cells such as 1,250 that may be either.
         units: the units written in cells.
+        bare_lengths: lengths that name no unit; `numbers`: some of them, of the column that tells it.
     """
 
     day_first: int = 0
@@ -52,6 +57,8 @@ class Evidence:
     point: int = 0
     mark_open: int = 0
     units: frozenset[str] = frozenset()
+    bare_lengths: int = 0
+    numbers: frozenset[str] = frozenset()
 
     def see_day(self, text: str) -> None:
         """Take note of a cell with a day."""
@@ -80,6 +87,13 @@ class Evidence:
             self.comma += 1
         else:
             self.point += 1
+
+    def see_length(self, text: str, *, tells: bool) -> None:
+        """Take note of a length that names no unit; `tells` where its column is the one whose numbers tell it."""
+        if text and _NUMBER.match(text):
+            self.bare_lengths += 1
+            if tells and len(self.numbers) < 2000:
+                self.numbers |= {text}
 
     @property
     def order(self) -> bool | None:
@@ -157,3 +171,38 @@ def number_of(text: str, decimal_comma: bool | None) -> Decimal | Wrong:  # noqa
     elif text.count(mark) > 1 or (decimal_comma is not None and decimal_comma != (mark == ",")):
         return Wrong("cell-no-number")
     return Decimal(text.replace(other, "").replace(mark, "."))
+
+
+def mass_text(text: str, unit: str, decimal_comma: bool | None) -> str | Wrong:  # noqa: FBT001 - a fact about the file
+    """A mass with a point and its unit ("102,5" is "102.5 kg"); `unit` is that of a cell which names none, "" where nobody said."""
+    bare, own = split_unit(text)
+    value = number_of(bare, decimal_comma)
+    if isinstance(value, Wrong):
+        return value
+    return f"{plain(value)} {own or unit}" if own or unit else Wrong("cell-unit-unsaid")
+
+
+def length_text(text: str, unit: str, decimal_comma: bool | None) -> str | Wrong:  # noqa: FBT001 - a fact about the file
+    """A length with a point and its unit ("1,76 m" is "1.76 m"); feet and inches stay as they are written."""
+    if _FEET.match(text):
+        return text
+    found = _LENGTH.match(text)
+    value = number_of(found[1] if found else text, decimal_comma)
+    if isinstance(value, Wrong):
+        return value
+    own = {"inch": "in", '"': "in", "''": "in"}.get(found[2].lower(), found[2].lower()) if found else unit
+    return f"{plain(value)} {own}" if own else Wrong("cell-length-unsaid")
+
+
+def odd_cell(said: Mapping[str, str]) -> Finding | None:
+    """What is wrong with the first cell of a line that is far too long, or holds what is no text."""
+    for name, text in said.items():
+        if len(text) > LONGEST or "\0" in text or "\ufffd" in text:
+            return wrong_cell("cell-too-long" if len(text) > LONGEST else "cell-unreadable", name, text)
+    return None
+
+
+def wrong_cell(code: str, column: str, text: str) -> Finding:
+    """A finding about a cell, with the start of what it says."""
+    shown = text if len(text) <= 40 else f"{text[:40]}…"
+    return Finding(code=code, field=column, weight=Weight.REFUSE, numbers={"cell": shown, "column": column})

@@ -2,14 +2,17 @@
 
 import re
 import unicodedata
-from collections.abc import Mapping, Sequence
+from collections.abc import Collection, Mapping, Sequence
+from decimal import Decimal
 from difflib import get_close_matches
 
 from floorward.tables import load
 
+METRES = {"mm": 0.001, "cm": 0.01, "m": 1.0, "in": 0.0254}
+
 
 def columns_of(kind: str) -> tuple[str, ...]:
-    """The columns that a table of `kind` (sets) may have."""
+    """The columns that a table of `kind` (sets, bodies, iron) may have."""
     return tuple(load("headings")[kind])
 
 
@@ -43,6 +46,28 @@ def unit_over(heading: str) -> str:
     if {"lb", "lbs", "pounds"} & set(words):
         return "lb"
     return "kg" if {"kg", "kgs", "kilos", "kilograms"} & set(words) else ""
+
+
+def length_unit_over(heading: str) -> str:
+    """The unit of lengths that a heading names: "Height (cm)" says cm; empty for none."""
+    words = set(folded(heading).split())
+    known = {"mm": "mm", "cm": "cm", "m": "m", "metres": "m", "meters": "m", "in": "in", "inches": "in"}
+    return next((unit for word, unit in known.items() if word in words), "")
+
+
+def length_unit_like(numbers: Collection[Decimal], least_m: float, most_m: float) -> str:
+    """The only unit in which all `numbers` are lengths between two others; empty where none is, or several are."""
+    fits = [
+        unit
+        for unit, metres in METRES.items()
+        if numbers and all(least_m <= float(number) * metres <= most_m for number in numbers)
+    ]
+    return fits[0] if len(fits) == 1 else ""
+
+
+def pieces() -> dict[str, str]:
+    """The kind of piece of equipment that each word for one means: a kind of bar, plates, collars, blocks or boxes."""
+    return {word: kind for kind, row in load("headings")["piece"].items() for word in row["value"]}
 
 
 def folded(text: str) -> str:

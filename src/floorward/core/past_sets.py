@@ -5,8 +5,8 @@ from dataclasses import dataclass, field
 from datetime import date
 from decimal import Decimal
 
-from floorward.core.cells import LONGEST, Wrong, day_of, number_of, split_unit
-from floorward.core.findings import Finding, Weight
+from floorward.core.cells import Wrong, day_of, number_of, odd_cell, split_unit, wrong_cell
+from floorward.core.findings import Finding
 from floorward.units import Mass, Unit, kg
 
 HEAVIEST_KG = 1000
@@ -22,13 +22,17 @@ class Matching:
         columns: the number of each column.
         unit: of loads that name none; empty where nobody has said.
         day_first, decimal_comma: None where nobody has said.
-        people: the lifter's number for each name; None leaves that name's lines out.
-        lifts: the lift for each name; empty leaves its lines out.
+        people: the lifter's number for each name; None leaves that name's lines out, 0 is somebody new.
+        lifts: the lift (of iron: the kind of piece) for each name; empty leaves its lines out.
+        length: the unit of lengths that name none; empty where nobody has said.
+        over: the unit that a column's heading names, which goes before the table's.
         today: no set lies after it.
     """
 
     columns: Mapping[str, int]
     unit: str = ""
+    length: str = ""
+    over: Mapping[str, str] = field(default_factory=dict)
     day_first: bool | None = None
     decimal_comma: bool | None = None
     people: Mapping[str, int | None] = field(default_factory=dict)
@@ -65,13 +69,11 @@ def read_set(cells: Sequence[str], matching: Matching) -> PastSet | Finding | No
     said = {name: cell(cells, matching, name) for name in matching.columns}
     if not any(said.values()):
         return None
-    for name, text in said.items():
-        if len(text) > LONGEST or "\0" in text or "\ufffd" in text:
-            code = "cell-too-long" if len(text) > LONGEST else "cell-unreadable"
-            return _finding(code, name, text)
+    if odd := odd_cell(said):
+        return odd
     for name in ("lifter", "lift"):
         if not said[name]:
-            return _finding("cell-empty", name, "")
+            return wrong_cell("cell-empty", name, "")
     lifter, lift = matching.people.get(said["lifter"]), matching.lifts.get(said["lift"], "")
     if lifter is None or not lift:
         return None
@@ -81,12 +83,12 @@ def read_set(cells: Sequence[str], matching: Matching) -> PastSet | Finding | No
 def _read(said: Mapping[str, str], lifter: int, lift: str, matching: Matching) -> PastSet | Finding:
     day = day_of(said["day"], matching.day_first)
     if isinstance(day, Wrong):
-        return _finding(day.code, "day", said["day"])
+        return wrong_cell(day.code, "day", said["day"])
     if day > matching.today:
-        return _finding("cell-day-ahead", "day", said["day"])
+        return wrong_cell("cell-day-ahead", "day", said["day"])
     load = read_load(said["load"], said.get("unit", ""), matching)
     if isinstance(load, Wrong):
-        return _finding(load.code, "load", said["load"])
+        return wrong_cell(load.code, "load", said["load"])
     counts = {
         "reps": _whole(said["reps"], 1, MOST_REPS),
         "sets": _whole(said.get("sets", "") or "1", 1, MOST_SETS),
@@ -94,10 +96,10 @@ def _read(said: Mapping[str, str], lifter: int, lift: str, matching: Matching) -
     }
     for name, count in counts.items():
         if isinstance(count, Wrong):
-            return _finding(count.code, name, said[name])
+            return wrong_cell(count.code, name, said[name])
     rpe = _rpe(said.get("rpe", ""), matching)
     if isinstance(rpe, Wrong):
-        return _finding(rpe.code, "rpe", said["rpe"])
+        return wrong_cell(rpe.code, "rpe", said["rpe"])
     return PastSet(
         lifter=lifter,
         lift=lift,
@@ -146,8 +148,3 @@ def _rpe(text: str, matching: Matching) -> Decimal | Wrong | None:
     if not 1 <= value <= 10:
         return Wrong("cell-out-of-range")
     return value.quantize(Decimal("0.1"))
-
-
-def _finding(code: str, column: str, text: str) -> Finding:
-    shown = text if len(text) <= 40 else f"{text[:40]}…"
-    return Finding(code=code, field=column, weight=Weight.REFUSE, numbers={"cell": shown, "column": column})

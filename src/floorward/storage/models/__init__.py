@@ -4,7 +4,7 @@ from floorward.storage.models.audit import AuditEntry
 from floorward.storage.models.door import Knock, RecoveryCode, SecondKey
 from floorward.storage.models.episode import Clearance, Episode, MorningCheck, Review, Screening
 from floorward.storage.models.gym import BarRow, BlockRow, BoxRow, CollarRow, Gym, PinsRow, PlateRow, Staff
-from floorward.storage.models.past import Import, PastSet
+from floorward.storage.models.past import Brought, Import, PastSet
 from floorward.storage.models.person import Assignment, BestSet, Consent, Lifter, MeasuredStart, PersonalLink
 from floorward.storage.models.receipt import Receipt
 from floorward.storage.models.session import Build, Decision, DoneSet, Line, Search, Session
@@ -17,6 +17,7 @@ __all__ = [
     "BestSet",
     "BlockRow",
     "BoxRow",
+    "Brought",
     "Build",
     "Clearance",
     "CollarRow",

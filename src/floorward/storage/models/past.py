@@ -18,7 +18,7 @@ class Import(models.Model):
         UNDONE = "undone", "undone"
 
     gym = models.ForeignKey(Gym, on_delete=models.CASCADE, related_name="imports")
-    kind = models.CharField(max_length=8, choices=[("sets", "sets")])
+    kind = models.CharField(max_length=8, choices=[("sets", "sets"), ("bodies", "bodies"), ("iron", "iron")])
     name = models.CharField(max_length=120)
     state = models.CharField(max_length=8, choices=State.choices, default=State.OPEN)
     kept = models.TextField(blank=True)
@@ -47,3 +47,19 @@ class PastSet(models.Model):
     class Meta:
         ordering = ["day", "id"]
         indexes = [models.Index(fields=["lifter", "day"])]
+
+
+class Brought(models.Model):
+    """A lifter or a piece of equipment that an import added or changed, with its columns before and after; `before` is empty of what is new."""
+
+    source = models.ForeignKey(Import, on_delete=models.CASCADE, related_name="brought")
+    lifter = models.ForeignKey(
+        Lifter, null=True, blank=True, on_delete=models.CASCADE, related_name="brought"
+    )
+    shelf = models.CharField(max_length=8)
+    number = models.PositiveBigIntegerField()
+    before = models.JSONField(null=True)
+    after = models.JSONField()
+
+    class Meta:
+        ordering = ["id"]

@@ -1,7 +1,7 @@
 """A table to bring in: the file, and what its columns, names and signs mean."""
 
 import hashlib
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from datetime import date
 from typing import Any
 
@@ -11,25 +11,49 @@ from floorward.actions.import_survey import Named, Survey
 from floorward.core import headings
 from floorward.core.findings import Finding, Weight
 from floorward.core.past_sets import Matching
-from floorward.reports.wording import lift_choices, word
+from floorward.reports.wording import lift_choices, word, words
 from floorward.storage.models import Gym
 from floorward.web.forms.asking import AskingForm
 
 OUT = "-"  # leave the lines of this name out
+NEW = "+"  # somebody who is not here yet
+KINDS = ("sets", "bodies", "iron")
 
 
 class FileForm(AskingForm):
     """The file itself."""
 
+    what = forms.ChoiceField(
+        label="What is in it",
+        choices=lambda: [(kind, word("import-kind", kind)) for kind in KINDS],
+        widget=forms.RadioSelect,
+        initial="sets",
+        required=False,
+    )
     file = forms.FileField(label="Table (CSV or XLSX)", max_length=120)
+
+    def clean_what(self) -> str:
+        """Left out, it is a training log."""
+        return str(self.cleaned_data["what"] or "sets")
 
 
 class TableForm(AskingForm):
     """What a table means; every guess is there to be changed. `seen` tells which names the page showed."""
 
     unit = forms.ChoiceField(
-        label="Loads that name no unit are",
+        label="Masses that name no unit are",
         choices=[("", "say which"), ("kg", "kilograms"), ("lb", "pounds")],
+        required=False,
+    )
+    length = forms.ChoiceField(
+        label="Lengths that name no unit are",
+        choices=[
+            ("", "say which"),
+            ("cm", "centimetres"),
+            ("mm", "millimetres"),
+            ("m", "metres"),
+            ("in", "inches"),
+        ],
         required=False,
     )
     days = forms.ChoiceField(
@@ -46,7 +70,7 @@ class TableForm(AskingForm):
         ],
         required=False,
     )
-    right = forms.BooleanField(label="These are the right people and lifts", required=False)
+    right = forms.BooleanField(label="", required=False)
     seen = forms.CharField(widget=forms.HiddenInput, required=False)
 
     def __init__(self, *args: Any, survey: Survey, gym: Gym, today: date, **kwargs: Any) -> None:
@@ -54,12 +78,21 @@ class TableForm(AskingForm):
         self.survey, self.today = survey, today
         self.shown = _digest("".join(one.name for one in (*survey.people, *survey.lifts)))
         self._add_columns(survey)
+        self.fields["right"].label = word("import-right", survey.kind)
         everybody = [(str(row.pk), row.name) for row in gym.lifters.all()]
-        self._add_names("person", survey.people, everybody)
-        self._add_names("lift", survey.lifts, lift_choices())
+        also = [(NEW, "a new lifter")] if survey.kind == "bodies" else []
+        self._add_names("person", survey.people, everybody, also)
+        self._add_names(
+            "lift", survey.lifts, [*words("piece").items()] if survey.kind == "iron" else lift_choices()
+        )
+        for name in ("days",) if survey.kind != "sets" else ("length",):
+            del self.fields[name]
         order, comma = survey.evidence.order, survey.evidence.decimal_comma
         self.fields["unit"].initial = survey.unit
-        self.fields["days"].initial = "" if order is None else "day" if order else "month"
+        if "days" in self.fields:
+            self.fields["days"].initial = "" if order is None else "day" if order else "month"
+        if "length" in self.fields:
+            self.fields["length"].initial = survey.length
         self.fields["mark"].initial = "" if comma is None else "comma" if comma else "point"
         self.fields["seen"].initial = self.shown
 
@@ -68,13 +101,19 @@ class TableForm(AskingForm):
         said, missing = self.cleaned_data, self.survey.missing
         asked = {
             "import-columns": bool(missing),
-            "import-unit": not said["unit"] and "unit" not in self.survey.columns,
-            "import-days": not said["days"],
+            "import-unit": not said["unit"]
+            and "unit" not in self.survey.columns
+            and bool(set(self.survey.columns) & {"load", "mass"} - set(self.survey.over)),
+            "import-length": "length" in said
+            and not said["length"]
+            and self.survey.evidence.bare_lengths > 0,
+            "import-days": "days" in said and not said["days"],
             "import-decimal": not said["mark"],
             "import-people": not said["right"] or said["seen"] != self.shown,
         }
         fields = {
             "import-unit": "unit",
+            "import-length": "length",
             "import-days": "days",
             "import-decimal": "mark",
             "import-people": "right",
@@ -93,9 +132,14 @@ class TableForm(AskingForm):
         return Matching(
             columns=self.survey.columns,
             unit=said["unit"],
-            day_first=said["days"] == "day",
+            length=said.get("length", ""),
+            over=self.survey.over,
+            day_first=said.get("days") == "day",
             decimal_comma=said["mark"] == "comma",
-            people={name: int(key) if key.isdecimal() else None for name, key in people.items()},
+            people={
+                name: 0 if key == NEW else int(key) if key.isdecimal() else None
+                for name, key in people.items()
+            },
             lifts={one.name: said[_field("lift", one)].removeprefix(OUT) for one in self.survey.lifts},
             today=self.today,
         )
@@ -120,23 +164,29 @@ class TableForm(AskingForm):
             ("", "–"),
             *((str(n), text or f"column {n + 1}") for n, text in enumerate(survey.headings)),
         ]
-        for name in headings.columns_of("sets"):
+        for name in headings.columns_of(survey.kind):
             field = forms.ChoiceField(label=word("column", name), choices=choices, required=False)
             field.initial = str(survey.columns.get(name, ""))
             self.fields[f"column-{name}"] = field
 
-    def _add_names(self, what: str, named: tuple[Named, ...], known: list[tuple[str, str]]) -> None:
+    def _add_names(
+        self,
+        what: str,
+        named: tuple[Named, ...],
+        known: list[tuple[str, str]],
+        also: Sequence[tuple[str, str]] = (),
+    ) -> None:
         for one in named:
-            mine = [pair for pair in known if pair[0] == one.key] if one.same else known
+            mine = [pair for pair in known if pair[0] == one.key] if one.same else [*also, *known]
             field = forms.ChoiceField(label=one.name, choices=[(OUT, "leave out"), *mine])
-            field.initial = one.key or OUT
+            field.initial = one.key or (also[0][0] if also else OUT)
             self.fields[_field(what, one)] = field
 
 
-def posted_columns(data: Mapping[str, Any], count: int) -> dict[str, int] | None:
+def posted_columns(data: Mapping[str, Any], count: int, kind: str) -> dict[str, int] | None:
     """The columns as they were chosen on the page; None where none was sent. A heading chosen twice counts for the first."""
     found: dict[str, int] = {}
-    for name in headings.columns_of("sets"):
+    for name in headings.columns_of(kind):
         typed = str(data.get(f"column-{name}", ""))
         if typed.isdecimal() and len(typed) < 4 and int(typed) < count and int(typed) not in found.values():
             found[name] = int(typed)
