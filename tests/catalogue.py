@@ -74,7 +74,10 @@ def _of_template(stream: list[Token]) -> Iterator[Text]:
             yield Text(text)
         words = list(smart_split(token.contents))
         if token.token_type is TokenType.BLOCK and words[0] == "translate":
-            yield Text(words[1][1:-1], words[words.index("context") + 1][1:-1] if "context" in words else "")
+            yield Text(
+                words[1][1:-1].replace("%", "%%"),
+                words[words.index("context") + 1][1:-1] if "context" in words else "",
+            )
         elif token.token_type is TokenType.BLOCK and words[0] == "blocktranslate":
             yield _block(waiting)
 
@@ -99,9 +102,10 @@ def _of_code() -> Iterator[Text]:
         for node in ast.walk(ast.parse(file.read_text(encoding="utf-8"))):
             if isinstance(node, ast.Call) and isinstance(node.func, ast.Name) and node.func.id in MARKED:
                 texts = [
-                    a.value for a in node.args if isinstance(a, ast.Constant) and isinstance(a.value, str)
+                    a.value if isinstance(a, ast.Constant) and isinstance(a.value, str) else ""
+                    for a in node.args
                 ]
-                if texts:
+                if texts and texts[0]:
                     yield Text(
                         texts[0],
                         texts[1] if node.func.id == "translated" and len(texts) > 1 else "",

@@ -24,7 +24,7 @@ def test_what_has_no_text_stays_as_it_is(spanish):
 
 
 def test_one_word_has_a_text_for_each_meaning(spanish):
-    assert word("change", "back") == "Atrás"
+    assert word("change", "back") == "Retroceder"
     assert word("region", "low-back") == "zona lumbar"
 
 

@@ -1,7 +1,8 @@
-"""Which language somebody is spoken to in: one catalogue for pages, sentences, drawings and printed sheets.
+"""Which language somebody is spoken to in, and which unit they think in: one place for pages, sentences and printed sheets.
 
-The English text is the key. What a language has no text for stays English. Which language is meant holds for one task (a request,
-a sheet) and ends with it.
+The English text is the key of the catalogue; what a language has no text for stays English. Loads and heights are put into the unit
+that somebody thinks in where they are read, never where they are stored or typed; iron keeps the unit stamped on it. Language and
+unit hold for one task (a request, a sheet) and end with it.
 """
 
 import gettext
@@ -9,8 +10,11 @@ import io
 from collections.abc import Iterator
 from contextlib import contextmanager
 from contextvars import ContextVar
+from decimal import Decimal
 from functools import cache
 from importlib import resources
+
+from floorward.units import Mass, Unit, mm_to_inches, plain
 
 ENGLISH = "en"
 NAMES = {
@@ -19,17 +23,30 @@ NAMES = {
 }  # every language that there is a catalogue for, as its speakers call it
 OFFERED = (ENGLISH,)  # those that are whole
 
+_FINEST = {
+    Unit.KG: Decimal("0.5"),
+    Unit.LB: Decimal(1),
+}  # of a load that was turned into another unit than it was loaded in
+_TENTH = Decimal("0.1")
+
 _spoken: ContextVar[str] = ContextVar("spoken", default=ENGLISH)
+_unit: ContextVar[str] = ContextVar("unit", default="")
 
 
 @contextmanager
-def speaking(code: str) -> Iterator[None]:
-    """Speak the language `code` within this block; English where it is not offered."""
-    before = _spoken.set(code if code in OFFERED else ENGLISH)
+def speaking(code: str, unit: str = "") -> Iterator[None]:
+    """Speak the language `code` within this block, English where it is not offered, with loads in `unit`.
+
+    Args:
+        code: of the language.
+        unit: kg (heights in cm then) or lb (heights in inches); empty: every load in the unit it was loaded in.
+    """
+    language, thought = _spoken.set(code if code in OFFERED else ENGLISH), _unit.set(unit)
     try:
         yield
     finally:
-        _spoken.reset(before)
+        _spoken.reset(language)
+        _unit.reset(thought)
 
 
 def spoken() -> str:
@@ -53,6 +70,32 @@ def translated(text: str, context: str = "") -> str:
 def number(text: str) -> str:
     """A plain decimal with the mark of the language that is spoken now: 142.5 is 142,5 in Spanish."""
     return text.replace(".", translated(".", "decimal mark"))
+
+
+def unit_shown(unit: str) -> str:
+    """The unit in which a load is read that was loaded in `unit`."""
+    return _unit.get() or unit
+
+
+def amount(value: Decimal, unit: str) -> str:
+    """A load in the unit that is thought in, without naming it; exact in its own, else to 1 lb or 0.5 kg."""
+    shown = Unit(unit_shown(unit))
+    if shown == unit:
+        return number(plain(value))
+    finest = _FINEST[shown]
+    return number(plain(round(Mass(value, Unit(unit)).to(shown).value / finest) * finest))
+
+
+def weight(value: Decimal, unit: str) -> str:
+    """A load and its unit, as it is read: 142.5 kg, or 314 lb."""
+    return f"{amount(value, unit)} {unit_shown(unit)}"
+
+
+def height(height_mm: Decimal) -> str:
+    """A height or length as it is read: 26.5 cm, or 10.4 in; to a tenth."""
+    if _unit.get() == Unit.LB:
+        return f"{number(plain(mm_to_inches(height_mm).quantize(_TENTH)))} in"
+    return f"{number(plain((height_mm / 10).quantize(_TENTH)))} cm"
 
 
 @cache

@@ -11,6 +11,7 @@ from floorward.actions.plate_order import BarOrder, Handling, plate_order
 from floorward.actions.rigging import Rig, stock_of
 from floorward.actions.session_page import plan_page, sore_region
 from floorward.core.records import Region
+from floorward.language import number
 from floorward.reports.card import Card, CardLine, PlateChange, set_up_words
 from floorward.reports.wording import lift_name, sentence_for
 from floorward.storage.models import Line, Session
@@ -62,7 +63,7 @@ def _handling(view: LineView, orders: Sequence[BarOrder]) -> tuple[PlateChange, 
     steps = [one for order in orders for one in order.sets if one.moved and one.line_id == view.line.pk]
     return tuple(
         PlateChange(
-            load=plain(step.slot.load),
+            load=number(plain(step.slot.load)),
             off=tuple(_marked(mass, step) for mass in step.off),
             on=tuple(_marked(mass, step) for mass in step.on),
             under=_where(step.rig) if step.low else "",
@@ -72,7 +73,7 @@ def _handling(view: LineView, orders: Sequence[BarOrder]) -> tuple[PlateChange, 
 
 
 def _marked(mass: Decimal, step: Handling) -> str:
-    return plain(mass) + ("*" if mass in step.carried else "")
+    return number(plain(mass)) + ("*" if mass in step.carried else "")
 
 
 def _carried(orders: Sequence[BarOrder]) -> list[str]:
@@ -95,12 +96,12 @@ def _line(view: LineView, handling: tuple[PlateChange, ...]) -> CardLine:
     return CardLine(
         lift=lift_name(line.lift).capitalize() + (sentence_for("with-a-pause", {}) if line.pause else ""),
         set_up=_set_up(view),
-        load=f"{plain(line.load)}{unit}",
+        load=f"{number(plain(line.load))}{unit}",
         work=f"{line.sets} × {line.reps}",
         sets=line.sets if line.role != Line.Role.USUAL else 0,
         plates=loading.per_side if loading else None,
         implement=_implement(line),
-        warm_ups=tuple(f"{plain(slot.load)} × {slot.reps}" for slot in view.warm_ups),
+        warm_ups=tuple(f"{number(plain(slot.load))} × {slot.reps}" for slot in view.warm_ups),
         handling=handling,
         cue=_cue(line),
     )
@@ -128,7 +129,7 @@ def _implement(line: Line) -> str:
     if line.bar is None:
         return ""
     collars = sentence_for("card-collars", {"collars": plain(line.collar.mass)}) if line.collar else ""
-    return f"{line.bar.name}, {plain(line.bar.mass)} {line.bar.unit}{collars}"
+    return f"{line.bar.name}, {number(plain(line.bar.mass))} {line.bar.unit}{collars}"
 
 
 def _cue(line: Line) -> str:

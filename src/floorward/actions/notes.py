@@ -19,7 +19,7 @@ from floorward.actions.lifters import consent_of
 from floorward.actions.mornings import gym_day
 from floorward.core.screen import row_text
 from floorward.errors import Refused
-from floorward.language import translated
+from floorward.language import number, translated
 from floorward.reports.hand_off import (
     Act,
     Agreed,
@@ -31,8 +31,7 @@ from floorward.reports.hand_off import (
     Score,
     Screened,
 )
-from floorward.reports.paper import day_and_month, whole_day
-from floorward.reports.wording import lift_name, sentence_for, word
+from floorward.reports.wording import day_and_month, lift_name, sentence_for, whole_day, word
 from floorward.storage.models import Consent, DoneSet, Episode, Lifter, Screening, Search, Staff
 from floorward.storage.place import atomic
 from floorward.units import plain
@@ -170,7 +169,7 @@ def _scores(episode: Episode, trained: tuple[Trained, ...], zone: ZoneInfo) -> I
             at=row.pattern.at.astimezone(zone),
             moment=Moment.DURING,
             score=row.exposure.during,
-            about=f"{lift_name(row.lift)}, {plain(row.exposure.load)} {row.unit}",
+            about=f"{lift_name(row.lift)}, {number(plain(row.exposure.load))} {row.unit}",
         )
     yield from _tests(episode, zone)
     for check in episode.mornings.exclude(score=None):
@@ -190,7 +189,7 @@ def _tests(episode: Episode, zone: ZoneInfo) -> Iterator[Score]:
             at=row.at.astimezone(zone),
             moment=Moment.TEST,
             score=row.pain or 0,
-            about=f"{lift_name(row.lift)}, {plain(row.load)} {row.unit}",
+            about=f"{lift_name(row.lift)}, {number(plain(row.load))} {row.unit}",
         )
 
 

@@ -25,6 +25,7 @@ from floorward.core.heights import Stand
 from floorward.core.lifts import Family, catalogue
 from floorward.core.records import SetUp
 from floorward.core.variations import Accepted, Option, ranked
+from floorward.language import height, weight
 from floorward.reports.drawings.bands import band
 from floorward.reports.drawings.figure import two_figures
 from floorward.reports.drawings.svg import Drawing
@@ -32,7 +33,7 @@ from floorward.reports.wording import lift_name
 from floorward.storage import reads
 from floorward.storage.models import BarRow, Episode, Line, Session
 from floorward.tables import value
-from floorward.units import plain, to_kg
+from floorward.units import to_kg
 
 DEMAND_SCALE = (0.5, 1.5)
 BEND_SCALE_DEG = (70.0, 145.0)
@@ -131,10 +132,10 @@ def drawing_of(page: Offers, offer: Offer, *, most_px: float | None = None) -> D
         return None
     setup, load = page.accepted.setup, page.accepted.load
     first = figure_of(page.start, label=_label(setup.lift, str(load)), stand=page.stand, rise_mm=page.rise_mm)
-    where = f"{plain(Decimal(offer.height_mm) / 10)} cm, " if offer.raised else ""
+    where = f"{height(Decimal(offer.height_mm))}, " if offer.raised else ""
     second = figure_of(
         offer.option.start,
-        label=_label(offer.option.candidate.setup.lift, f"{where}{plain(offer.load)} {offer.unit}"),
+        label=_label(offer.option.candidate.setup.lift, f"{where}{weight(offer.load, offer.unit)}"),
         stand=offer.rig.stand,
         rise_mm=handle_rise_mm(reads.bar(offer.bar), offer.option.candidate.setup.lift),
     )

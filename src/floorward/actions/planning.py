@@ -15,10 +15,11 @@ from floorward.actions.usual import best_as_usual, is_unaffected, sore_regions
 from floorward.core.findings import Finding
 from floorward.core.lifts import Fixes, catalogue
 from floorward.core.records import FULL_HEIGHT_MM, STANDARD_PLATE_MM
+from floorward.language import height
 from floorward.storage import reads
 from floorward.storage.models import BarRow, DoneSet, Gym, Line, PastSet, Session
 from floorward.tables import value
-from floorward.units import Mass, Unit, plain
+from floorward.units import Mass, Unit
 
 HIGHEST_MM = 700
 
@@ -125,7 +126,7 @@ def _heights(gym: Gym, line: Line, bar: BarRow) -> list[tuple[int, str]]:
     stands = stands_of(stock_of(gym), reads.bar(bar), line.lift, STANDARD_PLATE_MM)
     found = {int(stand.height_mm) for stand in stands if stand.height_mm <= HIGHEST_MM}
     found |= {line.height_mm} if line.height_mm else set()
-    return [(mm, f"{plain(Decimal(mm) / 10)} cm") for mm in sorted(found)]
+    return [(mm, height(Decimal(mm))) for mm in sorted(found)]
 
 
 def _is_new(line: Line) -> bool:

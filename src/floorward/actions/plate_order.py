@@ -15,6 +15,7 @@ from floorward.core.heights import is_full_height
 from floorward.core.loading_order import LoadingStep, loading_order, remarks, someone_else_loads
 from floorward.core.plates import Loading
 from floorward.core.records import Region
+from floorward.language import number
 from floorward.storage.models import BarRow, DoneSet
 from floorward.units import plain
 
@@ -146,7 +147,7 @@ def _on_small_plates(sets: Iterable[Handling]) -> Iterator[Finding]:
     """Which loads have no plate of full height, so that the bar must be kept at its height by what is under it."""
     small = {one.slot.load: one.rig.off_mm for one in sets if one.low and one.slot.done is None}
     if small:
-        loads = ", ".join(plain(load) for load in sorted(small))
+        loads = ", ".join(number(plain(load)) for load in sorted(small))
         code = "small-plates-low" if any(off < 0 for off in small.values()) else "small-plates-raised"
         yield Finding(code=code, numbers={"loads": loads})
 

@@ -17,11 +17,11 @@ from floorward.core.findings import Finding
 from floorward.core.plan_reasons import plan_reasons
 from floorward.core.reckoning import PlannedLine
 from floorward.core.records import Region
+from floorward.language import weight
 from floorward.reports.plan_words import names_of, plan_sentence
 from floorward.reports.wording import word, words
 from floorward.storage.models import Session
 from floorward.tables import value
-from floorward.units import plain
 
 SUNDAY = 6
 
@@ -132,7 +132,7 @@ def _line(line: PlannedLine, names: Mapping[str, str]) -> WeekLine:
     return WeekLine(
         name=names[line.key].capitalize(),
         role=str(line.choice.exercise.role),
-        load=f"{plain(line.choice.load.load)} {line.choice.exercise.unit}",
+        load=weight(line.choice.load.load, line.choice.exercise.unit),
         sets=line.sets,
         repetitions=line.choice.repetitions,
         minutes=round(line.minutes),

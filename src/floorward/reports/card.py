@@ -12,11 +12,11 @@ from typing import Any
 import segno
 
 from floorward.core.records import FULL_HEIGHT_MM, Plate
+from floorward.language import number
 from floorward.reports import paper
 from floorward.reports.paper import plain_words as _plain
 from floorward.reports.paper import shown as _shown
-from floorward.reports.paper import weekday_and_day as _day
-from floorward.reports.wording import sentence_for, word, words
+from floorward.reports.wording import sentence_for, weekday_and_day, word, words
 from floorward.units import Unit, plain
 
 _NAME_MOST = 22
@@ -126,8 +126,8 @@ def _data(card: Card) -> dict[str, Any]:
     code = _code_svg(card.code_address)
     return {
         "called": called(card.name),
-        "title": sentence_for("card-title", {"name": called(card.name), "day": _day(card.starts)}),
-        "when": f"{_day(card.starts)}, {card.starts:%H:%M}",
+        "title": sentence_for("card-title", {"name": called(card.name), "day": weekday_and_day(card.starts)}),
+        "when": f"{weekday_and_day(card.starts)}, {card.starts:%H:%M}",
         "with": _with(card),
         "unit": str(card.unit),
         "lines": [_line(line) for line in card.lines],
@@ -153,7 +153,7 @@ def _leg(code: str, card: Card) -> list[str]:
 
 
 def _line(line: CardLine) -> dict[str, Any]:
-    each = " · ".join(plain(plate.mass.value) for plate in line.plates or ())
+    each = " · ".join(number(plain(plate.mass.value)) for plate in line.plates or ())
     side = (
         sentence_for("card-each-side", {"plates": each})
         if each

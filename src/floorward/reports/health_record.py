@@ -15,8 +15,8 @@ from uuid import NAMESPACE_URL, UUID, uuid5
 
 from floorward.errors import ContractError
 from floorward.reports.hand_off import HandOff, Lifted, Moment, Score, Screened
-from floorward.reports.paper import plain_words, whole_day
-from floorward.reports.wording import sentence_for, word
+from floorward.reports.paper import plain_words
+from floorward.reports.wording import sentence_for, whole_day, word
 from floorward.units import plain
 
 MEDIA_TYPE = "application/fhir+json"

@@ -8,10 +8,11 @@ from datetime import datetime
 from statistics import median
 from typing import Any
 
+from floorward.language import number
 from floorward.reports import paper
 from floorward.reports.hand_off import Evening, HandOff, Lifted, Moment, Screened
-from floorward.reports.paper import day_and_month, shown, whole_day
-from floorward.reports.wording import sentence_for, word, words
+from floorward.reports.paper import shown
+from floorward.reports.wording import day_and_month, sentence_for, whole_day, word, words
 from floorward.units import plain
 
 EVENINGS_MOST = 12
@@ -121,7 +122,7 @@ def _row(row: Evening) -> list[str]:
     return [
         day_and_month(row.day),
         shown(row.lift),
-        f"{plain(row.load)} {row.unit}",
+        f"{number(plain(row.load))} {row.unit}",
         f"{row.sets} × {row.reps}",
         *("–" if score is None else str(score) for score in scores),
     ]

@@ -1,10 +1,9 @@
-"""What printed pages share: whatever a person typed travels as data and is set as plain text; days in words; one PDF out."""
+"""What printed pages share: whatever a person typed travels as data and is set as plain text; one PDF out."""
 
 import json
 import re
 import unicodedata
 from collections.abc import Mapping
-from datetime import date
 from functools import cache
 from importlib import resources
 from typing import Any
@@ -12,7 +11,7 @@ from typing import Any
 import typst
 
 from floorward.errors import ContractError
-from floorward.reports.wording import words
+from floorward.language import spoken
 
 _UNBROKEN_MOST = 22
 
@@ -23,7 +22,7 @@ def pdf(template: str, data: Mapping[str, Any]) -> bytes:
     Letters that the shipped face lacks come from the machine's own faces, and the file then makes no promise of PDF/UA. The same
     data always gives the same bytes.
     """
-    text = json.dumps(data, ensure_ascii=False)
+    text = json.dumps({**data, "lang": spoken()}, ensure_ascii=False)
     try:
         return _compiled(template, text, tagged=True)
     except typst.TypstError:
@@ -39,22 +38,6 @@ def plain_words(text: str) -> str:
     """A person's words without control, direction and unassigned characters, single spaces between them."""
     kept = (c if unicodedata.category(c) not in {"Cc", "Cf", "Cs", "Co", "Cn"} else " " for c in text)
     return " ".join("".join(kept).split())
-
-
-def weekday_and_day(day: date) -> str:
-    """A day as it is said: "Tuesday 10 November"."""
-    weekday = list(words("weekday").values())[day.weekday()]
-    return f"{weekday} {day_and_month(day)}"
-
-
-def day_and_month(day: date) -> str:
-    """A day without its year: "10 November"."""
-    return f"{day.day} {list(words('month').values())[day.month - 1]}"
-
-
-def whole_day(day: date) -> str:
-    """A day with its year: "10 November 2026"."""
-    return f"{day_and_month(day)} {day.year}"
 
 
 def _compiled(template: str, data: str, *, tagged: bool) -> bytes:

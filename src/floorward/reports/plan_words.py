@@ -14,10 +14,12 @@ def exercise_name(setup: SetUp) -> str:
     """The lift, and from where or how deep, where that is not the lift's own."""
     name = lift_name(setup.lift)
     if setup.height_mm and setup.height_mm != FULL_HEIGHT_MM:
-        return f"{name} from {setup.height_mm / 10:g} cm"
+        return sentence_for("exercise-from", {"lift": name, "cm": f"{setup.height_mm / 10:g}"})
     if setup.box_mm:
-        return f"{name}, box {setup.box_mm / 10:g} cm"
-    return f"{name}, {setup.depth_deg:+d}° from level" if setup.depth_deg else name
+        return sentence_for("exercise-box", {"lift": name, "cm": f"{setup.box_mm / 10:g}"})
+    if setup.depth_deg:
+        return sentence_for("exercise-deep", {"lift": name, "deg": f"{setup.depth_deg:+d}"})
+    return name
 
 
 def names_of(request: Request) -> dict[str, str]:

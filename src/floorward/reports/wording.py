@@ -9,6 +9,7 @@ import re
 import string
 import tomllib
 from collections.abc import Mapping
+from datetime import date
 from decimal import Decimal
 from functools import cache
 from importlib import resources
@@ -16,9 +17,20 @@ from typing import Any
 
 from floorward.core.findings import Finding
 from floorward.errors import ContractError
-from floorward.language import number, translated
+from floorward.language import amount, number, translated, unit_shown, weight
 
-_LOADS = re.compile(
+_WEIGHT = re.compile(r"(\d+(?:\.\d+)?) (kg|lb)")
+_WITH_UNIT = (
+    "load",
+    "ruled_load",
+    "next_load",
+    "below",
+    "above",
+    "most",
+    "near",
+    "usual_load",
+)  # loads beside a {unit}
+_NUMBERS = re.compile(
     r"[\d.,\s·×+–−-]*\d\.\d[\d.,\s·×+–−-]*(kg|lb|cm|mm)?"
 )  # a string that is nothing but numbers
 
@@ -35,7 +47,9 @@ def sentence_for(code: str, numbers: Mapping[str, Any]) -> str:
         ContractError: if the code has no sentence, or the sentence needs a number that is not given.
     """
     try:
-        return _Filled().format(translated(str(_texts()["sentences"][code])), **numbers)
+        return _Filled().format(
+            translated(text := str(_texts()["sentences"][code])), **_as_read(code, text, numbers)
+        )
     except KeyError as error:
         raise ContractError(f"no sentence for {code!r}, or no number {error}") from error
 
@@ -77,13 +91,44 @@ def lift_choices() -> list[tuple[str, str]]:
     return [*words("lift").items(), *words("other-lift").items()]
 
 
+def weekday_and_day(day: date) -> str:
+    """A day as it is said: "Tuesday 10 November"."""
+    weekday = list(words("weekday").values())[day.weekday()]
+    return sentence_for("weekday-and-day", {"weekday": weekday, "day": day_and_month(day)})
+
+
+def day_and_month(day: date) -> str:
+    """A day without its year: "10 November"."""
+    month = list(words("month").values())[day.month - 1]
+    return sentence_for("day-and-month", {"day": day.day, "month": month})
+
+
+def whole_day(day: date) -> str:
+    """A day with its year: "10 November 2026"."""
+    return sentence_for("day-and-year", {"day": day_and_month(day), "year": day.year})
+
+
+def _as_read(code: str, text: str, numbers: Mapping[str, Any]) -> Mapping[str, Any]:
+    """Loads beside a {unit}, in the unit that is thought in; a drawing keeps the unit of its axis."""
+    unit = numbers.get("unit")
+    loads = {name: numbers[name] for name in _WITH_UNIT if numbers.get(name) not in {None, ""}}
+    if "{unit}" not in text or not loads or not unit or unit_shown(unit) == unit or code.startswith("drawn-"):
+        return numbers
+    read = {name: amount(Decimal(str(value)), unit) for name, value in loads.items()}
+    return {**numbers, **read, "unit": unit_shown(unit)}
+
+
 class _Filled(string.Formatter):
     """Fills numbers in as the language that is spoken writes them."""
 
     def format_field(self, value: Any, format_spec: str) -> str:
-        """A number with the decimal mark of the language, anything else as it is."""
+        """A day in words, a load in the unit that is thought in, a number with the decimal mark of the language, anything else as it is."""
+        if isinstance(value, date):
+            return whole_day(value)
         text = str(super().format_field(value, format_spec))
-        is_number = isinstance(value, int | float | Decimal) or _LOADS.fullmatch(text)
+        if found := _WEIGHT.fullmatch(text):
+            return weight(Decimal(found[1]), found[2])
+        is_number = isinstance(value, int | float | Decimal) or _NUMBERS.fullmatch(text)
         return number(text) if is_number else text
 
 

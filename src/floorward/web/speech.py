@@ -20,7 +20,7 @@ def language_of_visitor(get_response: Handler) -> Handler:
     """Speak to whoever asks in their language; a page by personal link then turns to the lifter's."""
 
     def handle(request: HttpRequest) -> HttpResponse:
-        with speaking(_of_staff(request)):
+        with speaking(_of_staff(request), getattr(request.user, "unit", "")):
             response = get_response(request)
         patch_vary_headers(response, ["Accept-Language"])
         return response
@@ -29,9 +29,9 @@ def language_of_visitor(get_response: Handler) -> Handler:
 
 
 @contextmanager
-def speaking(code: str) -> Iterator[None]:
-    """Speak a language, in templates as in every other text."""
-    with language.speaking(code), translation.override(_whole(language.spoken())):
+def speaking(code: str, unit: str = "") -> Iterator[None]:
+    """Speak a language, in templates as in every other text, with loads in `unit`; empty: in their own."""
+    with language.speaking(code, unit), translation.override(_whole(language.spoken())):
         yield
 
 

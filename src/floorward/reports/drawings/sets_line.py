@@ -8,7 +8,9 @@ from dataclasses import dataclass
 from decimal import Decimal
 from math import ceil
 
+from floorward.language import number
 from floorward.reports.drawings.svg import Drawing, box, disc, path, picture, words
+from floorward.reports.wording import sentence_for
 from floorward.units import Unit, plain
 
 WIDTH = 358.0
@@ -99,15 +101,18 @@ def _next(x: float, y: float) -> str:
 
 def _tick(load: Decimal, x: float, floor: float) -> str:
     return path(f"M{x:.1f} {floor + 2:g}v6", "l-dim") + words(
-        plain(load), x, floor + 22, class_="t2 t-12", anchor="middle"
+        number(plain(load)), x, floor + 22, class_="t2 t-12", anchor="middle"
     )
 
 
 def _spoken(marks: Sequence[Mark], next_load: Decimal | None, unit: Unit) -> str:
     said = [
-        f"{plain(m.load)} {unit} pain {m.pain}, {'acceptable' if m.acceptable else 'not acceptable'}"
+        sentence_for(
+            "drawn-set" if m.acceptable else "drawn-set-not",
+            {"load": plain(m.load), "unit": unit, "pain": m.pain},
+        )
         for m in marks
     ]
     if next_load is not None:
-        said.append(f"next test {plain(next_load)} {unit}")
+        said.append(sentence_for("drawn-next-test", {"load": plain(next_load), "unit": unit}))
     return "; ".join(said)

@@ -5,6 +5,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from floorward.core.records import STANDARD_PLATE_MM, Plate
+from floorward.language import number
 from floorward.reports.drawings.svg import Drawing, box, element, path, picture, text_width_px, words
 from floorward.reports.wording import sentence_for, word
 from floorward.units import Unit, plain
@@ -52,7 +53,7 @@ class _Placed:
     @property
     def label(self) -> str:
         """The number under the plate, with its sign."""
-        return {"on": "+", "off": "−"}.get(self.state, "") + plain(self.plate.mass.value)
+        return {"on": "+", "off": "−"}.get(self.state, "") + number(plain(self.plate.mass.value))
 
 
 def plates_on_sleeve(
@@ -216,4 +217,4 @@ def _spoken(per_side: Sequence[Plate], unit: Unit, on: Sequence[Plate], off: Seq
 
 
 def _masses(plates: Sequence[Plate], unit: Unit) -> str:
-    return ", ".join(plain(plate.mass.value) for plate in plates) + f" {unit}"
+    return ", ".join(number(plain(plate.mass.value)) for plate in plates) + f" {unit}"

@@ -3,6 +3,7 @@
 from typing import Any
 
 from django import forms
+from django.utils.translation import gettext_lazy as _
 
 from floorward.storage.models import Staff
 from floorward.web.forms.asking import AskingForm
@@ -12,7 +13,7 @@ class CoachesForm(AskingForm):
     """Everybody who coaches here, ticked where assigned."""
 
     coaches = forms.MultipleChoiceField(
-        label="Who sees the health answers", required=False, widget=forms.CheckboxSelectMultiple
+        label=_("Who sees the health answers"), required=False, widget=forms.CheckboxSelectMultiple
     )
 
     def __init__(self, *args: Any, among: tuple[Staff, ...], **kwargs: Any) -> None:

@@ -9,8 +9,10 @@ from decimal import Decimal
 from typing import Any
 
 from django import forms
+from django.utils.translation import gettext as _
 
 from floorward.core.findings import Finding, Weight
+from floorward.language import number
 from floorward.reports.wording import sentence, sentence_for
 from floorward.units import Mass, Unit, parse_length_mm, parse_mass, plain
 
@@ -75,12 +77,13 @@ class LengthField(forms.CharField):
             return None
         length_mm = parse_length_mm(text, self.usual)
         if length_mm is None:
-            raise forms.ValidationError("Write a length, such as 176, 1.76 m, 69 in or 5'9\".")
+            raise forms.ValidationError(_("Write a length, such as 176, 1.76 m, 69 in or 5'9\"."))
         metres = float(length_mm) / 1000
         if not self.least_m <= metres <= self.most_m:
             low, high = round(self.least_m * 100), round(self.most_m * 100)
             raise forms.ValidationError(
-                f"{metres * 100:.0f} cm cannot be right here: it is from {low} to {high} cm."
+                _("%(typed)s cannot be right here: it is from %(low)s to %(high)s.")
+                % {"typed": f"{metres * 100:.0f} cm", "low": low, "high": f"{high} cm"}
             )
         return metres
 
@@ -99,11 +102,15 @@ class MassField(forms.CharField):
             return None
         mass = parse_mass(text, self.usual)
         if mass is None:
-            raise forms.ValidationError("Write a mass, such as 85, 85 kg or 187.5 lb.")
+            raise forms.ValidationError(_("Write a mass, such as 85, 85 kg or 187.5 lb."))
         if not Decimal(str(self.least_kg)) <= mass.to(Unit.KG).value <= Decimal(str(self.most_kg)):
             raise forms.ValidationError(self._range(mass))
         return mass
 
     def _range(self, mass: Mass) -> str:
         low, high = (Mass(Decimal(str(v))).to(mass.unit).value for v in (self.least_kg, self.most_kg))
-        return f"{mass} cannot be right here: it is from {plain(Decimal(round(low)))} to {plain(Decimal(round(high)))} {mass.unit}."
+        return _("%(typed)s cannot be right here: it is from %(low)s to %(high)s.") % {
+            "typed": number(str(mass)),
+            "low": plain(Decimal(round(low))),
+            "high": f"{plain(Decimal(round(high)))} {mass.unit}",
+        }

@@ -3,6 +3,7 @@
 from typing import Any
 
 from django import forms
+from django.utils.translation import gettext_lazy as _
 
 from floorward.core.worth import Aim
 from floorward.reports.wording import sentence_for
@@ -13,14 +14,14 @@ from floorward.web.forms.asking import AskingForm
 class WishesForm(AskingForm):
     """Minutes, sessions left this week, bars that are not free."""
 
-    minutes = forms.IntegerField(label="Minutes", min_value=15, max_value=180)
+    minutes = forms.IntegerField(label=_("Minutes"), min_value=15, max_value=180)
     sessions_left = forms.IntegerField(
-        label="Sessions left this week, this one too", min_value=1, max_value=7, required=False
+        label=_("Sessions left this week, this one too"), min_value=1, max_value=7, required=False
     )
     aim = forms.ChoiceField(
-        label="What it trains for", choices=[(str(one), str(one)) for one in Aim], required=False
+        label=_("What it trains for"), choices=[(str(one), str(one)) for one in Aim], required=False
     )
-    busy = forms.MultipleChoiceField(label="Not free", widget=forms.CheckboxSelectMultiple, required=False)
+    busy = forms.MultipleChoiceField(label=_("Not free"), widget=forms.CheckboxSelectMultiple, required=False)
     version = forms.IntegerField(widget=forms.HiddenInput, required=False)
 
     def __init__(self, *args: Any, bars: list[str], **kwargs: Any) -> None:
@@ -37,9 +38,9 @@ class WishesForm(AskingForm):
 class WeekForm(AskingForm):
     """The days of a week from the session's own on, and the minutes of each."""
 
-    minutes = forms.IntegerField(label="Minutes a session", min_value=15, max_value=180)
+    minutes = forms.IntegerField(label=_("Minutes a session"), min_value=15, max_value=180)
     days = forms.TypedMultipleChoiceField(
-        label="Days", widget=forms.CheckboxSelectMultiple, coerce=int, required=False
+        label=_("Days"), widget=forms.CheckboxSelectMultiple, coerce=int, required=False
     )
 
     def __init__(self, *args: Any, days: list[int], **kwargs: Any) -> None:

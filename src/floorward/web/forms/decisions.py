@@ -3,6 +3,7 @@
 from typing import Any
 
 from django import forms
+from django.utils.translation import gettext_lazy as _
 
 from floorward.actions.decisions import Choice, Proposal, choice_findings, choices, own_load, proposed, ruled
 from floorward.core.findings import Finding, Weight
@@ -16,9 +17,9 @@ OWN = "load"
 class ChoiceForm(AskingForm):
     """What comes next. `seen` is the proposal that the page showed."""
 
-    choice = forms.ChoiceField(widget=forms.RadioSelect, error_messages={"required": "Choose one."})
-    load = MassField(label="Load", least_kg=0, most_kg=600, required=False)
-    reason = forms.CharField(label="Why", max_length=300, required=False)
+    choice = forms.ChoiceField(widget=forms.RadioSelect, error_messages={"required": _("Choose one.")})
+    load = MassField(label=_("Load"), least_kg=0, most_kg=600, required=False)
+    reason = forms.CharField(label=_("Why"), max_length=300, required=False)
     seen = forms.CharField(widget=forms.HiddenInput)
 
     def __init__(self, *args: Any, proposal: Proposal, **kwargs: Any) -> None:
@@ -57,14 +58,14 @@ class ChoiceForm(AskingForm):
 class ReviewForm(AskingForm):
     """What is asked at a review point."""
 
-    score = PainField(label="Worst pain in the sore lift this week", required=False)
+    score = PainField(label=_("Worst pain in the sore lift this week"), required=False)
     lifts_blocked = forms.ChoiceField(
-        label="Does it still block a main lift?",
-        choices=[("yes", "Yes"), ("no", "No")],
+        label=_("Does it still block a main lift?"),
+        choices=[("yes", _("Yes")), ("no", _("No"))],
         widget=forms.RadioSelect,
         required=False,
     )
-    note = forms.CharField(label="What was said", max_length=300, required=False)
+    note = forms.CharField(label=_("What was said"), max_length=300, required=False)
 
     def __init__(self, *args: Any, asks: tuple[str, ...], **kwargs: Any) -> None:
         super().__init__(*args, **kwargs)

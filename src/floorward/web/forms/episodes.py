@@ -5,6 +5,7 @@ from decimal import Decimal
 from typing import Any
 
 from django import forms
+from django.utils.translation import gettext_lazy as _
 
 from floorward.core.equipment import unit_slip
 from floorward.core.findings import Finding
@@ -21,27 +22,29 @@ class EpisodeForm(AskingForm):
     """The first report of pain, in a coach's words."""
 
     region = forms.ChoiceField(
-        label="Where", choices=lambda: list(words("region").items()), widget=forms.RadioSelect
+        label=_("Where"), choices=lambda: list(words("region").items()), widget=forms.RadioSelect
     )
-    since = forms.DateField(label="Since", widget=forms.DateInput(attrs={"type": "date"}, format="%Y-%m-%d"))
-    lift = forms.ChoiceField(label="Lift", choices=lift_choices, initial="deadlift")
-    load = MassField(label="Load that hurt", least_kg=0.5, most_kg=600)
-    reps = forms.IntegerField(label="Reps", min_value=1, max_value=100, initial=1)
-    was_warm_up = forms.BooleanField(label="It was a warm-up set", required=False)
+    since = forms.DateField(
+        label=_("Since"), widget=forms.DateInput(attrs={"type": "date"}, format="%Y-%m-%d")
+    )
+    lift = forms.ChoiceField(label=_("Lift"), choices=lift_choices, initial="deadlift")
+    load = MassField(label=_("Load that hurt"), least_kg=0.5, most_kg=600)
+    reps = forms.IntegerField(label=_("Reps"), min_value=1, max_value=100, initial=1)
+    was_warm_up = forms.BooleanField(label=_("It was a warm-up set"), required=False)
     usual_load = MassField(
-        label="Usual load for such a set",
+        label=_("Usual load for such a set"),
         least_kg=0.5,
         most_kg=600,
-        help_text="What they would do on an ordinary day.",
+        help_text=_("What they would do on an ordinary day."),
     )
-    pain = PainField(label="Worst pain in that set")
-    after_injury = forms.BooleanField(label="It came with a fall, a blow or a twist", required=False)
-    leg_symptoms = forms.BooleanField(label="Pain, tingling or numbness in a leg", required=False)
-    belt = forms.BooleanField(label="Belt", required=False)
-    straps = forms.BooleanField(label="Straps", required=False)
-    shoes = forms.CharField(label="Shoes", max_length=40, required=False)
-    eases = forms.CharField(label="What eases it", max_length=200, required=False)
-    worsens = forms.CharField(label="What makes it worse", max_length=200, required=False)
+    pain = PainField(label=_("Worst pain in that set"))
+    after_injury = forms.BooleanField(label=_("It came with a fall, a blow or a twist"), required=False)
+    leg_symptoms = forms.BooleanField(label=_("Pain, tingling or numbness in a leg"), required=False)
+    belt = forms.BooleanField(label=_("Belt"), required=False)
+    straps = forms.BooleanField(label=_("Straps"), required=False)
+    shoes = forms.CharField(label=_("Shoes"), max_length=40, required=False)
+    eases = forms.CharField(label=_("What eases it"), max_length=200, required=False)
+    worsens = forms.CharField(label=_("What makes it worse"), max_length=200, required=False)
     version = forms.IntegerField(widget=forms.HiddenInput, required=False)
 
     def __init__(self, *args: Any, lifter: Lifter, today: date, **kwargs: Any) -> None:
@@ -49,18 +52,18 @@ class EpisodeForm(AskingForm):
         self.lifter, self.today = lifter, today
         for name in ("load", "usual_load"):
             self.fields[name].usual = Unit(lifter.unit)  # type: ignore[attr-defined]
-            self.fields[name].help_text = (
-                self.fields[name].help_text or f"in {lifter.unit}, or write the unit"
-            )
+            self.fields[name].help_text = self.fields[name].help_text or _(
+                "in %(unit)s, or write the unit"
+            ) % {"unit": lifter.unit}
 
     def clean_since(self) -> date:
         """A day that has been, and not an age ago."""
         day: date = self.cleaned_data["since"]
         if day > self.today:
-            raise forms.ValidationError("This day has not come yet.")
+            raise forms.ValidationError(_("This day has not come yet."))
         if (self.today - day).days > LONGEST_AGO_DAYS:
             raise forms.ValidationError(
-                "That is more than ten years ago. Write the day when this spell began."
+                _("That is more than ten years ago. Write the day when this spell began.")
             )
         return day
 

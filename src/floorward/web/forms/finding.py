@@ -4,6 +4,7 @@ from decimal import Decimal
 from typing import Any
 
 from django import forms
+from django.utils.translation import gettext_lazy as _
 
 from floorward.actions.finding import Working
 from floorward.actions.model_search import is_modelled
@@ -12,6 +13,7 @@ from floorward.actions.searches import Start, TestReport, load_findings, report_
 from floorward.core.equipment import unit_slip
 from floorward.core.findings import Finding, Weight
 from floorward.core.ladder import Direction
+from floorward.language import number
 from floorward.reports.wording import lift_choices, words
 from floorward.storage.models import BarRow, CollarRow, Episode, Search
 from floorward.units import Mass, Unit, plain
@@ -29,7 +31,7 @@ class BarChoice(forms.ModelChoiceField):  # type: ignore[type-arg]
 
     def label_from_instance(self, row: BarRow) -> str:
         """Such as "Bar 1, 20 kg"."""
-        return f"{row.name}, {plain(row.mass)} {row.unit}"
+        return f"{row.name}, {number(plain(row.mass))} {row.unit}"
 
 
 class CollarChoice(forms.ModelChoiceField):  # type: ignore[type-arg]
@@ -37,28 +39,28 @@ class CollarChoice(forms.ModelChoiceField):  # type: ignore[type-arg]
 
     def label_from_instance(self, row: CollarRow) -> str:
         """Such as "2.5 kg each"."""
-        return f"{plain(row.mass)} {row.unit} each"
+        return str(_("%(mass)s each") % {"mass": f"{number(plain(row.mass))} {row.unit}"})
 
 
 class StartForm(AskingForm):
     """What a search starts from."""
 
-    rest_pain = PainField(label="Pain now, at rest")
+    rest_pain = PainField(label=_("Pain now, at rest"))
     lift = forms.ChoiceField(widget=forms.HiddenInput)
-    bar = BarChoice(label="Bar", queryset=BarRow.objects.none())
+    bar = BarChoice(label=_("Bar"), queryset=BarRow.objects.none())
     collar = CollarChoice(
-        label="Collars", queryset=CollarRow.objects.none(), required=False, empty_label="none"
+        label=_("Collars"), queryset=CollarRow.objects.none(), required=False, empty_label=_("none")
     )
     direction = forms.ChoiceField(
-        label="Begin",
+        label=_("Begin"),
         choices=lambda: [*words("direction").items(), *words("manner").items()],
         widget=forms.RadioSelect,
     )
-    hurt_load = MassField(label="Load that hurt", least_kg=0.5, most_kg=600)
-    usual_load = MassField(label="Usual load for such a set", least_kg=0.5, most_kg=600)
-    belt = forms.BooleanField(label="Belt", required=False)
-    straps = forms.BooleanField(label="Straps", required=False)
-    shoes = forms.CharField(label="Shoes", max_length=40, required=False)
+    hurt_load = MassField(label=_("Load that hurt"), least_kg=0.5, most_kg=600)
+    usual_load = MassField(label=_("Usual load for such a set"), least_kg=0.5, most_kg=600)
+    belt = forms.BooleanField(label=_("Belt"), required=False)
+    straps = forms.BooleanField(label=_("Straps"), required=False)
+    shoes = forms.CharField(label=_("Shoes"), max_length=40, required=False)
 
     def __init__(self, *args: Any, episode: Episode, **kwargs: Any) -> None:
         super().__init__(*args, **kwargs)
@@ -121,7 +123,7 @@ def start_values(episode: Episode, direction: Direction, lift: str) -> dict[str,
 class OtherLoadForm(AskingForm):
     """Another load than the one proposed."""
 
-    load = MassField(label="Other load", least_kg=0.5, most_kg=600)
+    load = MassField(label=_("Other load"), least_kg=0.5, most_kg=600)
 
     def __init__(self, *args: Any, row: Search, **kwargs: Any) -> None:
         super().__init__(*args, **kwargs)
@@ -147,16 +149,16 @@ class TestForm(AskingForm):
         max_digits=9, decimal_places=4, min_value=Decimal("0.1"), widget=forms.HiddenInput
     )
     seen = forms.IntegerField(min_value=0, widget=forms.HiddenInput)
-    reps = forms.IntegerField(label="Reps done", min_value=1, max_value=20, initial=3)
+    reps = forms.IntegerField(label=_("Reps done"), min_value=1, max_value=20, initial=3)
     acceptable = forms.ChoiceField(
-        label="Acceptable to them?",
-        choices=[("yes", "Yes"), ("no", "No")],
+        label=_("Acceptable to them?"),
+        choices=[("yes", _("Yes")), ("no", _("No"))],
         widget=forms.RadioSelect,
-        error_messages={"required": "Ask them: was it acceptable?"},
+        error_messages={"required": _("Ask them: was it acceptable?")},
     )
     spreading = forms.ChoiceField(
-        label="Spreading, or new tingling?",
-        choices=[("no", "No"), ("yes", "Yes")],
+        label=_("Spreading, or new tingling?"),
+        choices=[("no", _("No")), ("yes", _("Yes"))],
         widget=forms.RadioSelect,
         initial="no",
     )
@@ -166,7 +168,9 @@ class TestForm(AskingForm):
         super().__init__(*args, initial=initial, **kwargs)
         self.row = working.row
         limit = max(working.limit, working.ceiling)
-        self.fields["pain"] = PainField(label="Worst pain in the set", ceiling=working.ceiling, limit=limit)
+        self.fields["pain"] = PainField(
+            label=_("Worst pain in the set"), ceiling=working.ceiling, limit=limit
+        )
 
     def check(self) -> tuple[Finding, ...]:
         """Pain above 5 called acceptable is asked about; so is more than was proposed."""

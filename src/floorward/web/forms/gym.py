@@ -6,6 +6,7 @@ from decimal import Decimal
 from typing import Any
 
 from django import forms
+from django.utils.translation import gettext_lazy as _
 
 from floorward.actions import iron
 from floorward.core import equipment
@@ -92,28 +93,32 @@ class BarForm(PieceForm):
     shelf = "bars"
     beside = {"handle_rise_mm": "handle_high_mm"}
     name = forms.CharField(
-        label="What you call it", max_length=60, help_text="Such as Bar 1, or Trap bar by the door."
+        label=_("What you call it"), max_length=60, help_text=_("Such as Bar 1, or Trap bar by the door.")
     )
-    kind = forms.ChoiceField(label="Kind", choices=[(k.value, k.value) for k in BarKind])
+    kind = forms.ChoiceField(label=_("Kind"), choices=[(k.value, k.value) for k in BarKind])
     mass = MassField(
-        label="Mass without plates and collars",
+        label=_("Mass without plates and collars"),
         least_kg=0.3,
         most_kg=60,
-        help_text="20 kg, 45 lb: as stamped, or weighed",
+        help_text=_("20 kg, 45 lb: as stamped, or weighed"),
     )
     handle_low_mm = MillimetreField(
-        label="Handles above the sleeves' centre",
+        label=_("Handles above the sleeves' centre"),
         usual="mm",
         least_m=-0.2,
         most_m=0.4,
         required=False,
-        help_text="0 for a straight bar. Measure a trap bar.",
+        help_text=_("0 for a straight bar. Measure a trap bar."),
     )
     handle_high_mm = MillimetreField(
-        label="High handles above the sleeves' centre", usual="mm", least_m=0.02, most_m=0.4, required=False
+        label=_("High handles above the sleeves' centre"),
+        usual="mm",
+        least_m=0.02,
+        most_m=0.4,
+        required=False,
     )
     sleeve_mm = MillimetreField(
-        label="Sleeve, room for plates and collar", usual="mm", least_m=0.1, most_m=0.6, initial="415 mm"
+        label=_("Sleeve, room for plates and collar"), usual="mm", least_m=0.1, most_m=0.6, initial="415 mm"
     )
 
     def __init__(self, *args: Any, **kwargs: Any) -> None:
@@ -131,23 +136,25 @@ class PlateForm(PieceForm):
 
     shelf = "plates"
     beside = {"pairs": "count"}
-    mass = MassField(label="Mass of one plate", least_kg=0.1, most_kg=60)
-    count = forms.IntegerField(label="How many of them, both sides together", min_value=0, max_value=80)
+    mass = MassField(label=_("Mass of one plate"), least_kg=0.1, most_kg=60)
+    count = forms.IntegerField(label=_("How many of them, both sides together"), min_value=0, max_value=80)
     diameter_mm = MillimetreField(
-        label="Diameter",
+        label=_("Diameter"),
         usual="mm",
         least_m=0.08,
         most_m=0.6,
         initial="450 mm",
-        help_text="Measure it: it sets the bar's height.",
+        help_text=_("Measure it: it sets the bar's height."),
     )
-    thickness_mm = MillimetreField(label="Thickness", usual="mm", least_m=0.003, most_m=0.15, initial="30 mm")
+    thickness_mm = MillimetreField(
+        label=_("Thickness"), usual="mm", least_m=0.003, most_m=0.15, initial="30 mm"
+    )
     colour = forms.RegexField(
         r"^#[0-9a-fA-F]{6}$",
-        label="Colour of its face",
+        label=_("Colour of its face"),
         required=False,
-        help_text="Empty, or six figures such as #aa0000. It is drawn as a band; nothing depends on it.",
-        error_messages={"invalid": "Write # and six figures, such as #aa0000, or leave it empty."},
+        help_text=_("Empty, or six figures such as #aa0000. It is drawn as a band; nothing depends on it."),
+        error_messages={"invalid": _("Write # and six figures, such as #aa0000, or leave it empty.")},
     )
 
     def columns(self) -> dict[str, Any]:
@@ -166,7 +173,7 @@ class CollarForm(PieceForm):
     """A pair of collars."""
 
     shelf = "collars"
-    mass = MassField(label="Mass of one collar", least_kg=0, most_kg=5)
+    mass = MassField(label=_("Mass of one collar"), least_kg=0, most_kg=5)
 
 
 class BlockForm(PieceForm):
@@ -174,9 +181,9 @@ class BlockForm(PieceForm):
 
     shelf = "blocks"
     beside = {"thickness_mm": "thickness"}
-    name = forms.CharField(label="What you call it", max_length=60)
-    thickness = MillimetreField(label="Thickness", usual="mm", least_m=0.005, most_m=0.8)
-    pairs = forms.IntegerField(label="Pairs (one for each side)", min_value=1, max_value=20, initial=1)
+    name = forms.CharField(label=_("What you call it"), max_length=60)
+    thickness = MillimetreField(label=_("Thickness"), usual="mm", least_m=0.005, most_m=0.8)
+    pairs = forms.IntegerField(label=_("Pairs (one for each side)"), min_value=1, max_value=20, initial=1)
 
     def columns(self) -> dict[str, Any]:
         """The thickness as an exact decimal."""
@@ -190,20 +197,20 @@ class PinsForm(PieceForm):
 
     shelf = "pins"
     first_mm = MillimetreField(
-        label="Bar's centre on the lowest pins, above the platform", usual="mm", least_m=0.1, most_m=1.5
+        label=_("Bar's centre on the lowest pins, above the platform"), usual="mm", least_m=0.1, most_m=1.5
     )
     spacing_mm = MillimetreField(
-        label="From hole to hole", usual="mm", least_m=0.02, most_m=0.3, initial="50 mm"
+        label=_("From hole to hole"), usual="mm", least_m=0.02, most_m=0.3, initial="50 mm"
     )
-    holes = forms.IntegerField(label="Holes", min_value=1, max_value=60, initial=20)
+    holes = forms.IntegerField(label=_("Holes"), min_value=1, max_value=60, initial=20)
 
 
 class BoxForm(PieceForm):
     """A box."""
 
     shelf = "boxes"
-    name = forms.CharField(label="What you call it", max_length=60)
-    height_mm = MillimetreField(label="Height", usual="mm", least_m=0.05, most_m=1.2)
+    name = forms.CharField(label=_("What you call it"), max_length=60)
+    height_mm = MillimetreField(label=_("Height"), usual="mm", least_m=0.05, most_m=1.2)
 
 
 FORMS: dict[str, type[PieceForm]] = {
@@ -235,27 +242,31 @@ class ProtocolForm(AskingForm):
     """What the gym's coaches agreed to do alike."""
 
     ceiling_finding = forms.IntegerField(
-        label="Ceiling while finding a load", help_text="Shipped: 3. It may be lower, never higher."
+        label=_("Ceiling while finding a load"), help_text=_("Shipped: 3. It may be lower, never higher.")
     )
     ceiling_set = forms.IntegerField(
-        label="Ceiling in any training set", help_text="Shipped: 5. It may be lower, never higher."
+        label=_("Ceiling in any training set"), help_text=_("Shipped: 5. It may be lower, never higher.")
     )
     after_max = forms.IntegerField(
-        label="Ceiling within the hour after", help_text="Shipped: 5. It may be lower, never higher."
+        label=_("Ceiling within the hour after"), help_text=_("Shipped: 5. It may be lower, never higher.")
     )
     forward_percent = forms.IntegerField(
-        label="A step forward, per cent", help_text="Shipped: 5. From 2 to 10."
+        label=_("A step forward, per cent"), help_text=_("Shipped: 5. From 2 to 10.")
     )
-    rung_percent = forms.IntegerField(label="A rung back, per cent", help_text="Shipped: 10. From 10 to 20.")
+    rung_percent = forms.IntegerField(
+        label=_("A rung back, per cent"), help_text=_("Shipped: 10. From 10 to 20.")
+    )
     profile = forms.ChoiceField(
-        label="How willingly the rules step forward",
+        label=_("How willingly the rules step forward"),
         choices=lambda: list(words("profile").items()),
         widget=forms.RadioSelect,
         required=False,
-        help_text="Steadily: forward after a settled morning only. More willingly: the smallest step also after bearable pain that settled, "
-        "or after a morning one point up. Shipped: steadily.",
+        help_text=_(
+            "Steadily: forward after a settled morning only. More willingly: the smallest step also after bearable pain that settled, "
+            "or after a morning one point up. Shipped: steadily."
+        ),
     )
-    emergency_number = forms.CharField(label="Emergency number here", max_length=20)
+    emergency_number = forms.CharField(label=_("Emergency number here"), max_length=20)
     version = forms.IntegerField(widget=forms.HiddenInput)
 
     def clean_profile(self) -> str:
@@ -271,22 +282,25 @@ class ProtocolForm(AskingForm):
 class StaffForm(AskingForm):
     """A colleague."""
 
-    name = forms.CharField(label="Name", max_length=80)
-    sign_in_name = forms.CharField(label="Name to sign in with", max_length=60)
+    name = forms.CharField(label=_("Name"), max_length=80)
+    sign_in_name = forms.CharField(label=_("Name to sign in with"), max_length=60)
     role = forms.ChoiceField(
-        label="Role", choices=lambda: list(words("role").items()), widget=forms.RadioSelect, initial="coach"
+        label=_("Role"),
+        choices=lambda: list(words("role").items()),
+        widget=forms.RadioSelect,
+        initial="coach",
     )
     password = forms.CharField(
-        label="First password",
+        label=_("First password"),
         widget=forms.PasswordInput,
-        help_text="At least 10 characters. Give it to them in person.",
+        help_text=_("At least 10 characters. Give it to them in person."),
     )
 
     def clean_sign_in_name(self) -> str:
         """One person a name."""
         name = str(self.cleaned_data["sign_in_name"]).strip()
         if Staff.objects.filter(sign_in_name__iexact=name).exists():
-            raise forms.ValidationError("Somebody signs in with this name already.")
+            raise forms.ValidationError(_("Somebody signs in with this name already."))
         return name
 
     def clean_password(self) -> str:

@@ -6,6 +6,7 @@ from datetime import date
 from typing import Any
 
 from django import forms
+from django.utils.translation import gettext_lazy as _
 
 from floorward.actions.import_survey import Named, Survey
 from floorward.core import headings
@@ -24,13 +25,13 @@ class FileForm(AskingForm):
     """The file itself."""
 
     what = forms.ChoiceField(
-        label="What is in it",
+        label=_("What is in it"),
         choices=lambda: [(kind, word("import-kind", kind)) for kind in KINDS],
         widget=forms.RadioSelect,
         initial="sets",
         required=False,
     )
-    file = forms.FileField(label="Table (CSV or XLSX)", max_length=120)
+    file = forms.FileField(label=_("Table (CSV or XLSX)"), max_length=120)
 
     def clean_what(self) -> str:
         """Left out, it is a training log."""
@@ -41,32 +42,32 @@ class TableForm(AskingForm):
     """What a table means; every guess is there to be changed. `seen` tells which names the page showed."""
 
     unit = forms.ChoiceField(
-        label="Masses that name no unit are",
-        choices=[("", "say which"), ("kg", "kilograms"), ("lb", "pounds")],
+        label=_("Masses that name no unit are"),
+        choices=[("", _("say which")), ("kg", _("kilograms")), ("lb", _("pounds"))],
         required=False,
     )
     length = forms.ChoiceField(
-        label="Lengths that name no unit are",
+        label=_("Lengths that name no unit are"),
         choices=[
-            ("", "say which"),
-            ("cm", "centimetres"),
-            ("mm", "millimetres"),
-            ("m", "metres"),
-            ("in", "inches"),
+            ("", _("say which")),
+            ("cm", _("centimetres")),
+            ("mm", _("millimetres")),
+            ("m", _("metres")),
+            ("in", _("inches")),
         ],
         required=False,
     )
     days = forms.ChoiceField(
-        label="3/11/2026 is",
-        choices=[("", "say which"), ("day", "3 November"), ("month", "11 March")],
+        label=_("3/11/2026 is"),
+        choices=[("", _("say which")), ("day", _("3 November")), ("month", _("11 March"))],
         required=False,
     )
     mark = forms.ChoiceField(
-        label="1,250 is",
+        label=_("1,250 is"),
         choices=[
-            ("", "say which"),
-            ("comma", "one and a quarter"),
-            ("point", "one thousand two hundred and fifty"),
+            ("", _("say which")),
+            ("comma", _("one and a quarter")),
+            ("point", _("one thousand two hundred and fifty")),
         ],
         required=False,
     )
@@ -80,7 +81,7 @@ class TableForm(AskingForm):
         self._add_columns(survey)
         self.fields["right"].label = word("import-right", survey.kind)
         everybody = [(str(row.pk), row.name) for row in gym.lifters.all()]
-        also = [(NEW, "a new lifter")] if survey.kind == "bodies" else []
+        also = [(NEW, str(_("a new lifter")))] if survey.kind == "bodies" else []
         self._add_names("person", survey.people, everybody, also)
         self._add_names(
             "lift", survey.lifts, [*words("piece").items()] if survey.kind == "iron" else lift_choices()
@@ -178,7 +179,7 @@ class TableForm(AskingForm):
     ) -> None:
         for one in named:
             mine = [pair for pair in known if pair[0] == one.key] if one.same else [*also, *known]
-            field = forms.ChoiceField(label=one.name, choices=[(OUT, "leave out"), *mine])
+            field = forms.ChoiceField(label=one.name, choices=[(OUT, _("leave out")), *mine])
             field.initial = one.key or (also[0][0] if also else OUT)
             self.fields[_field(what, one)] = field
 

@@ -5,6 +5,7 @@ from decimal import Decimal
 from typing import Any
 
 from django import forms
+from django.utils.translation import gettext_lazy as _
 
 from floorward.core.findings import Finding, Weight
 from floorward.core.records import Sex
@@ -20,46 +21,50 @@ TAPE = ("span_m", "crotch_m", "sitting_height_m", "knee_height_m", "sleeve_m")
 class LifterForm(AskingForm):
     """Who somebody is and how they are built."""
 
-    name = forms.CharField(label="Name or alias", max_length=80)
-    born_year = forms.IntegerField(label="Year of birth")
+    name = forms.CharField(label=_("Name or alias"), max_length=80)
+    born_year = forms.IntegerField(label=_("Year of birth"))
     sex = forms.ChoiceField(
-        label="Sex, for the body tables",
+        label=_("Sex, for the body tables"),
         choices=lambda: list(words("sex").items()),
         initial=Sex.UNDECLARED,
         widget=forms.RadioSelect,
     )
-    stature_m = LengthField(label="Height", least_m=1.2, most_m=2.3, help_text="176, 1.76 m or 5'9\"")
-    mass = MassField(label="Body mass", least_kg=LIGHTEST_KG, most_kg=HEAVIEST_KG, help_text="85 or 187 lb")
-    unit = forms.ChoiceField(
-        label="Thinks in", choices=[(u.value, u.value) for u in Unit], widget=forms.RadioSelect
+    stature_m = LengthField(label=_("Height"), least_m=1.2, most_m=2.3, help_text=_("176, 1.76 m or 5'9\""))
+    mass = MassField(
+        label=_("Body mass"), least_kg=LIGHTEST_KG, most_kg=HEAVIEST_KG, help_text=_("85 or 187 lb")
     )
-    coach = forms.ModelChoiceField(label="Coach", queryset=Staff.objects.none(), required=False)
-    contest = forms.CharField(label="Next contest", max_length=80, required=False)
-    contest_day = forms.DateField(label="On", required=False, widget=forms.DateInput(attrs={"type": "date"}))
-    conventional_required = forms.BooleanField(label="The contest pulls conventional only", required=False)
-    sumo_allowed = forms.BooleanField(label="Sumo is allowed there", required=False, initial=True)
+    unit = forms.ChoiceField(
+        label=_("Thinks in"), choices=[(u.value, u.value) for u in Unit], widget=forms.RadioSelect
+    )
+    coach = forms.ModelChoiceField(label=_("Coach"), queryset=Staff.objects.none(), required=False)
+    contest = forms.CharField(label=_("Next contest"), max_length=80, required=False)
+    contest_day = forms.DateField(
+        label=_("On"), required=False, widget=forms.DateInput(attrs={"type": "date"})
+    )
+    conventional_required = forms.BooleanField(label=_("The contest pulls conventional only"), required=False)
+    sumo_allowed = forms.BooleanField(label=_("Sumo is allowed there"), required=False, initial=True)
     span_m = LengthField(
-        label="Arm span",
+        label=_("Arm span"),
         least_m=1.1,
         most_m=2.6,
         required=False,
-        help_text="Tape measures are optional; each one sharpens the drawing.",
+        help_text=_("Tape measures are optional; each one sharpens the drawing."),
     )
-    crotch_m = LengthField(label="Floor to crotch", least_m=0.5, most_m=1.2, required=False)
-    sitting_height_m = LengthField(label="Sitting height", least_m=0.6, most_m=1.2, required=False)
+    crotch_m = LengthField(label=_("Floor to crotch"), least_m=0.5, most_m=1.2, required=False)
+    sitting_height_m = LengthField(label=_("Sitting height"), least_m=0.6, most_m=1.2, required=False)
     knee_height_m = LengthField(
-        label="Floor to knee",
+        label=_("Floor to knee"),
         least_m=0.3,
         most_m=0.75,
         required=False,
-        help_text="Seated, shin upright: floor to the top of the bent knee.",
+        help_text=_("Seated, shin upright: floor to the top of the bent knee."),
     )
     sleeve_m = LengthField(
-        label="Sleeve",
+        label=_("Sleeve"),
         least_m=0.4,
         most_m=0.85,
         required=False,
-        help_text="Bony tip of the shoulder to the wrist, arm hanging straight.",
+        help_text=_("Bony tip of the shoulder to the wrist, arm hanging straight."),
     )
     version = forms.IntegerField(widget=forms.HiddenInput, required=False)
 
@@ -77,7 +82,8 @@ class LifterForm(AskingForm):
         year = int(self.cleaned_data["born_year"])
         if not self.today.year - 105 <= year <= self.today.year - 10:
             raise forms.ValidationError(
-                f"Write the year in four figures, from {self.today.year - 105} to {self.today.year - 10}."
+                _("Write the year in four figures, from %(first)s to %(last)s.")
+                % {"first": self.today.year - 105, "last": self.today.year - 10}
             )
         return year
 
@@ -127,15 +133,17 @@ def _cm(metres: float | None) -> str:
 class ConsentForm(AskingForm):
     """Who agrees, and to what."""
 
-    agreed = forms.BooleanField(label="Yes: keep these answers for this purpose")
+    agreed = forms.BooleanField(label=_("Yes: keep these answers for this purpose"))
     given_by = forms.ChoiceField(
-        label="Said by",
-        choices=[("lifter", "the lifter"), ("guardian", "a parent or guardian")],
+        label=_("Said by"),
+        choices=[("lifter", _("the lifter")), ("guardian", _("a parent or guardian"))],
         widget=forms.RadioSelect,
         initial="lifter",
     )
-    guardian_name = forms.CharField(label="Name of the parent or guardian", max_length=80, required=False)
-    share_with_clinician = forms.BooleanField(label="A note may go to a clinician they name", required=False)
+    guardian_name = forms.CharField(label=_("Name of the parent or guardian"), max_length=80, required=False)
+    share_with_clinician = forms.BooleanField(
+        label=_("A note may go to a clinician they name"), required=False
+    )
 
     def __init__(self, *args: Any, guardian_needed: bool, **kwargs: Any) -> None:
         super().__init__(*args, **kwargs)
@@ -156,18 +164,18 @@ class ConsentForm(AskingForm):
 class BestSetForm(AskingForm):
     """A recent best set of a lift."""
 
-    lift = forms.ChoiceField(label="Lift")
-    load = MassField(label="Load", least_kg=1, most_kg=600)
-    reps = forms.IntegerField(label="Reps", min_value=1, max_value=30)
+    lift = forms.ChoiceField(label=_("Lift"))
+    load = MassField(label=_("Load"), least_kg=1, most_kg=600)
+    reps = forms.IntegerField(label=_("Reps"), min_value=1, max_value=30)
     rpe = forms.DecimalField(
         label="RPE",
         min_value=1,
         max_value=10,
         decimal_places=1,
         required=False,
-        help_text="10: nothing left; 8: two left.",
+        help_text=_("10: nothing left; 8: two left."),
     )
-    day = forms.DateField(label="On", widget=forms.DateInput(attrs={"type": "date"}))
+    day = forms.DateField(label=_("On"), widget=forms.DateInput(attrs={"type": "date"}))
 
     def __init__(
         self, *args: Any, lifts: list[tuple[str, str]], unit: Unit, today: date, **kwargs: Any
@@ -182,7 +190,7 @@ class BestSetForm(AskingForm):
         """A day that has been."""
         day = self.cleaned_data["day"]
         if day > self.today:
-            raise forms.ValidationError("This day has not come yet.")
+            raise forms.ValidationError(_("This day has not come yet."))
         return day  # type: ignore[no-any-return]
 
     def best(self) -> dict[str, Any]:

@@ -6,6 +6,7 @@ from dataclasses import replace
 from typing import Any
 
 from django import forms
+from django.utils.translation import gettext_lazy as _
 
 from floorward.actions.buildable import Built
 from floorward.actions.comparing import Asked, Comparison
@@ -33,7 +34,7 @@ class TapeForm(AskingForm):
         self.person = person
         for name in TAPE:
             self.fields[name] = deepcopy(LifterForm.base_fields[name])
-        self.fields["span_m"].help_text = "Finger tip to finger tip, back to a wall."
+        self.fields["span_m"].help_text = _("Finger tip to finger tip, back to a wall.")
 
     def check(self) -> tuple[Finding, ...]:
         """Ask about a length that hardly anybody of this height has: it is mostly a slip of the tape."""
@@ -59,20 +60,20 @@ class TapeForm(AskingForm):
 class AnglesForm(AskingForm):
     """Angles measured at the start of a pull, or at the bottom of a squat."""
 
-    start = forms.ChoiceField(label="In")
+    start = forms.ChoiceField(label=_("In"))
     knee_deg = forms.FloatField(
-        label="Knee",
+        label=_("Knee"),
         min_value=20,
         max_value=180,
         required=False,
-        help_text="Degrees between thigh and shin: 180 is straight.",
+        help_text=_("Degrees between thigh and shin: 180 is straight."),
     )
     trunk_deg = forms.FloatField(
-        label="Trunk",
+        label=_("Trunk"),
         min_value=0,
         max_value=90,
         required=False,
-        help_text="Degrees of hip to shoulder over level: 90 is upright.",
+        help_text=_("Degrees of hip to shoulder over level: 90 is upright."),
     )
 
     def __init__(self, *args: Any, built: Sequence[Built], findings: Check, **kwargs: Any) -> None:
@@ -93,12 +94,14 @@ class AnglesForm(AskingForm):
 class CompareForm(AskingForm):
     """Up to four set-ups, a load and a region."""
 
-    a = forms.ChoiceField(label="First", required=False)
-    b = forms.ChoiceField(label="Second", required=False)
-    c = forms.ChoiceField(label="Third", required=False)
-    d = forms.ChoiceField(label="Fourth", required=False)
-    load = MassField(label="All at", least_kg=1, most_kg=600, required=False)
-    region = forms.ChoiceField(label="For the", choices=lambda: list(words("region").items()), required=False)
+    a = forms.ChoiceField(label=_("First"), required=False)
+    b = forms.ChoiceField(label=_("Second"), required=False)
+    c = forms.ChoiceField(label=_("Third"), required=False)
+    d = forms.ChoiceField(label=_("Fourth"), required=False)
+    load = MassField(label=_("All at"), least_kg=1, most_kg=600, required=False)
+    region = forms.ChoiceField(
+        label=_("For the"), choices=lambda: list(words("region").items()), required=False
+    )
 
     def __init__(self, *args: Any, built: Sequence[Built], unit: Unit, **kwargs: Any) -> None:
         super().__init__(*args, **kwargs)

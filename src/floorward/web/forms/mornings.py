@@ -5,31 +5,33 @@ from typing import Any
 
 from django import forms
 from django.utils.dateformat import format as written
+from django.utils.translation import gettext_lazy as _
 
 from floorward.actions.mornings import Answer, MorningView, morning_findings
 from floorward.core.findings import Finding
+from floorward.language import translated
 from floorward.reports.wording import words
 from floorward.web.forms.asking import AskingForm
 from floorward.web.forms.room import PainField
 
-WHICH = "Which morning do you mean?"
+WHICH = _("Which morning do you mean?")
 
 
 class MorningForm(AskingForm):
     """Pain on waking, new symptoms, a bad night, one sentence; which morning is asked only where it could be another."""
 
-    score = PainField(label="Tap one number")
+    score = PainField(label=_("Tap one number"))
     new_symptoms = forms.ChoiceField(
-        label="New numbness, weakness, or bladder or bowel trouble?",
+        label=_("New numbness, weakness, or bladder or bowel trouble?"),
         choices=lambda: list(words("new-symptoms").items()),
         widget=forms.RadioSelect,
-        error_messages={"required": "Tap no, yes or not sure."},
+        error_messages={"required": _("Tap no, yes or not sure.")},
     )
-    night_lost = forms.BooleanField(label="It cost sleep last night", required=False)
-    unwell = forms.BooleanField(label="Ill as well: a fever or chills", required=False)
-    sentence = forms.CharField(label="One sentence, if you like", max_length=200, required=False)
+    night_lost = forms.BooleanField(label=_("It cost sleep last night"), required=False)
+    unwell = forms.BooleanField(label=_("Ill as well: a fever or chills"), required=False)
+    sentence = forms.CharField(label=_("One sentence, if you like"), max_length=200, required=False)
     day = forms.TypedChoiceField(
-        label="Which morning?",
+        label=_("Which morning?"),
         coerce=date.fromisoformat,
         error_messages={"required": WHICH, "invalid_choice": WHICH},
     )
@@ -69,5 +71,5 @@ class MorningForm(AskingForm):
         )
 
     def _called(self, day: date) -> str:
-        name = written(day, "l j F")
-        return f"This morning, {name}" if day == self.view.today else name
+        name = written(day, translated("l j F", "date"))
+        return _("This morning, %(day)s") % {"day": name} if day == self.view.today else name

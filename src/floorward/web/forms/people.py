@@ -34,7 +34,7 @@ class SpeechForm(LanguageForm):
 class _OwnPassword(AskingForm):
     """Asks for the password that its owner has now."""
 
-    now = forms.CharField(label="The password you have now", widget=forms.PasswordInput)
+    now = forms.CharField(label=_("The password you have now"), widget=forms.PasswordInput)
 
     def __init__(self, *args: Any, staff: Staff, **kwargs: Any) -> None:
         super().__init__(*args, **kwargs)
@@ -51,7 +51,7 @@ class PasswordForm(_OwnPassword):
     """A new password for the old."""
 
     new = forms.CharField(
-        label="The new one", widget=forms.PasswordInput, help_text="At least 10 characters."
+        label=_("The new one"), widget=forms.PasswordInput, help_text=_("At least 10 characters.")
     )
 
     def clean_new(self) -> str:
@@ -67,18 +67,18 @@ class RemoveKeyForm(_OwnPassword):
 class PersonForm(AskingForm):
     """A colleague, changed by an owner."""
 
-    name = forms.CharField(label="Name", max_length=80)
+    name = forms.CharField(label=_("Name"), max_length=80)
     role = forms.ChoiceField(
-        label="Role", choices=lambda: list(words("role").items()), widget=forms.RadioSelect
+        label=_("Role"), choices=lambda: list(words("role").items()), widget=forms.RadioSelect
     )
     password = forms.CharField(
-        label="A new password",
+        label=_("A new password"),
         widget=forms.PasswordInput,
         required=False,
-        help_text="Only if they have forgotten theirs. At least 10 characters. Give it to them in person.",
+        help_text=_("Only if they have forgotten theirs. At least 10 characters. Give it to them in person."),
     )
     drop_second_key = forms.BooleanField(
-        label="They lost their second key: ask no longer for it", required=False
+        label=_("They lost their second key: ask no longer for it"), required=False
     )
 
     def __init__(self, *args: Any, staff: Staff, **kwargs: Any) -> None:
@@ -97,5 +97,5 @@ class LeaveForm(AskingForm):
     """A colleague has left the gym."""
 
     take_links_back = forms.BooleanField(
-        label="Take back the links of their lifters, whom somebody else must hand new ones", required=False
+        label=_("Take back the links of their lifters, whom somebody else must hand new ones"), required=False
     )

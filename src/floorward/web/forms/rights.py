@@ -21,13 +21,13 @@ class LanguageForm(AskingForm):
 class YearForm(AskingForm):
     """The year that a lifter was born in: a link alone does not prove who holds it."""
 
-    born_year = forms.IntegerField(label="Your year of birth", min_value=1900, max_value=2100)
+    born_year = forms.IntegerField(label=_("Your year of birth"), min_value=1900, max_value=2100)
 
 
 class EraseForm(AskingForm):
     """The name of whoever is to be erased, typed."""
 
-    name = forms.CharField(label="Their name", max_length=80)
+    name = forms.CharField(label=_("Their name"), max_length=80)
 
     def __init__(self, *args: Any, lifter_name: str, **kwargs: Any) -> None:
         super().__init__(*args, **kwargs)

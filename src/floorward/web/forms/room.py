@@ -3,6 +3,7 @@
 from typing import Any
 
 from django import forms
+from django.utils.translation import gettext_lazy as _
 
 from floorward.tables import value
 
@@ -53,8 +54,8 @@ class PainField(forms.TypedChoiceField):
             empty_value=None,
             widget=RoomInput(ceiling=ceiling, limit=limit),
             error_messages={
-                "required": "Tap a number from 0 to 10.",
-                "invalid_choice": "Tap a number from 0 to 10.",
+                "required": _("Tap a number from 0 to 10."),
+                "invalid_choice": _("Tap a number from 0 to 10."),
             },
             **kwargs,
         )

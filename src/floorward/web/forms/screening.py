@@ -5,6 +5,7 @@ from typing import Any
 
 from django import forms
 from django.forms import BoundField
+from django.utils.translation import gettext_lazy as _
 
 from floorward.actions import screening
 from floorward.actions.screening import Sheet
@@ -25,13 +26,13 @@ class ScreenForm(AskingForm):
     """One question a row: yes, no, not sure. The urgent ones each want their own answer; the rest may be a no together."""
 
     leg = forms.ChoiceField(
-        label="Is there pain, tingling, numbness or weakness in a leg now?",
-        choices=[("no", "No"), ("yes", "Yes")],
+        label=_("Is there pain, tingling, numbness or weakness in a leg now?"),
+        choices=[("no", _("No")), ("yes", _("Yes"))],
         widget=forms.RadioSelect,
-        error_messages={"required": "This one decides what else is asked."},
+        error_messages={"required": _("This one decides what else is asked.")},
     )
     rest_no = forms.BooleanField(
-        label="I read every question aloud. Where nothing is marked, it was a no.", required=False
+        label=_("I read every question aloud. Where nothing is marked, it was a no."), required=False
     )
 
     def __init__(self, *args: Any, sheet: Sheet, **kwargs: Any) -> None:
@@ -43,7 +44,7 @@ class ScreenForm(AskingForm):
                 choices=lambda: list(words("answer").items()),
                 widget=forms.RadioSelect,
                 required=False,
-                error_messages={"invalid_choice": "Yes, no or not sure."},
+                error_messages={"invalid_choice": _("Yes, no or not sure.")},
             )
 
     def clean(self) -> dict[str, Any]:
@@ -51,7 +52,7 @@ class ScreenForm(AskingForm):
         cleaned = super().clean()
         for name in unanswered(self.sheet.asked, self.answers()):
             if name not in self.errors:
-                self.add_error(name, "Still without an answer.")
+                self.add_error(name, _("Still without an answer."))
         return cleaned
 
     def answers(self) -> dict[str, Answer]:
@@ -78,22 +79,26 @@ class UnkeptForm(AskingForm):
     """What the questions need to know when there is no episode to read it from."""
 
     region = forms.ChoiceField(
-        label="Where does it hurt?", choices=lambda: list(words("region").items()), widget=forms.RadioSelect
+        label=_("Where does it hurt?"),
+        choices=lambda: list(words("region").items()),
+        widget=forms.RadioSelect,
     )
-    injury = forms.BooleanField(label="It came with a fall, a blow or a twist", required=False)
+    injury = forms.BooleanField(label=_("It came with a fall, a blow or a twist"), required=False)
 
 
 class ClearanceForm(AskingForm):
     """A clinician's word: who, when, what."""
 
-    day = forms.DateField(label="Seen on", widget=forms.DateInput(attrs={"type": "date"}, format="%Y-%m-%d"))
-    clinician_role = forms.CharField(
-        label="What they are",
-        max_length=60,
-        help_text="Such as general practitioner, physiotherapist, emergency doctor.",
+    day = forms.DateField(
+        label=_("Seen on"), widget=forms.DateInput(attrs={"type": "date"}, format="%Y-%m-%d")
     )
-    clinician_name = forms.CharField(label="Their name", max_length=80)
-    note = forms.CharField(label="What they said about training", max_length=300, required=False)
+    clinician_role = forms.CharField(
+        label=_("What they are"),
+        max_length=60,
+        help_text=_("Such as general practitioner, physiotherapist, emergency doctor."),
+    )
+    clinician_name = forms.CharField(label=_("Their name"), max_length=80)
+    note = forms.CharField(label=_("What they said about training"), max_length=300, required=False)
 
     def __init__(self, *args: Any, episode: Episode, today: date, **kwargs: Any) -> None:
         super().__init__(*args, **kwargs)

@@ -5,15 +5,17 @@ from decimal import Decimal
 from typing import Any
 
 from django import forms
+from django.utils.translation import gettext_lazy as _
 
 from floorward.actions.done_sets import SetReport, set_findings
 from floorward.core.findings import Finding
 from floorward.storage.models import BarRow, CollarRow, DoneSet, Line
 from floorward.units import Mass, Unit, plain
 from floorward.web.forms.asking import AskingForm, MassField
+from floorward.web.forms.finding import CollarChoice
 from floorward.web.forms.room import PainField
 
-YES_NO = [("yes", "Yes"), ("no", "No")]
+YES_NO = [("yes", _("Yes")), ("no", _("No"))]
 LEAST_KG, MOST_KG = 0.1, 600
 MOST_REPS, MOST_SETS = 100, 20
 
@@ -34,31 +36,31 @@ class LoadForm(AskingForm):
 class LineForm(LoadForm):
     """One line of a plan. Its checks come from the action, which knows the iron and where the lift stands."""
 
-    bar = forms.ModelChoiceField(label="Bar", queryset=BarRow.objects.none(), required=False)
-    collar = forms.ModelChoiceField(
-        label="Collars", queryset=CollarRow.objects.none(), required=False, empty_label="none"
+    bar = forms.ModelChoiceField(label=_("Bar"), queryset=BarRow.objects.none(), required=False)
+    collar = CollarChoice(
+        label=_("Collars"), queryset=CollarRow.objects.none(), required=False, empty_label=_("none")
     )
-    load = MassField(label="Load", least_kg=LEAST_KG, most_kg=MOST_KG)
-    sets = forms.IntegerField(label="Sets", min_value=1, max_value=MOST_SETS)
-    reps = forms.IntegerField(label="Reps", min_value=1, max_value=MOST_REPS)
+    load = MassField(label=_("Load"), least_kg=LEAST_KG, most_kg=MOST_KG)
+    sets = forms.IntegerField(label=_("Sets"), min_value=1, max_value=MOST_SETS)
+    reps = forms.IntegerField(label=_("Reps"), min_value=1, max_value=MOST_REPS)
     target_rpe = forms.DecimalField(
-        label="RPE to stop at", min_value=1, max_value=10, decimal_places=1, required=False
+        label=_("RPE to stop at"), min_value=1, max_value=10, decimal_places=1, required=False
     )
-    height_mm = forms.TypedChoiceField(label="Hands at", coerce=int, required=False)
+    height_mm = forms.TypedChoiceField(label=_("Hands at"), coerce=int, required=False)
     depth_deg = forms.IntegerField(
-        label="Thigh at the bottom",
+        label=_("Thigh at the bottom"),
         min_value=-45,
         max_value=60,
         required=False,
-        help_text="Degrees: 0 is level, a minus is deeper.",
+        help_text=_("Degrees: 0 is level, a minus is deeper."),
     )
-    belt = forms.BooleanField(label="Belt", required=False)
-    straps = forms.BooleanField(label="Straps", required=False)
-    pause = forms.BooleanField(label="With a pause", required=False)
+    belt = forms.BooleanField(label=_("Belt"), required=False)
+    straps = forms.BooleanField(label=_("Straps"), required=False)
+    pause = forms.BooleanField(label=_("With a pause"), required=False)
     tempo = forms.CharField(
-        label="Tempo", max_length=20, required=False, help_text="3-1-1-0: lower, pause, raise, pause."
+        label=_("Tempo"), max_length=20, required=False, help_text=_("3-1-1-0: lower, pause, raise, pause.")
     )
-    cue = forms.CharField(label="Cue", max_length=120, required=False)
+    cue = forms.CharField(label=_("Cue"), max_length=120, required=False)
     version = forms.IntegerField(widget=forms.HiddenInput, required=False)
 
     def __init__(
@@ -77,7 +79,6 @@ class LineForm(LoadForm):
         self._findings = findings
         self.fields["bar"].queryset = bars  # type: ignore[attr-defined]
         self.fields["collar"].queryset = collars  # type: ignore[attr-defined]
-        self.fields["collar"].label_from_instance = lambda row: f"{plain(row.mass)} {row.unit} each"  # type: ignore[attr-defined]
         self.fields["load"].usual = unit  # type: ignore[attr-defined]
         self.fields["height_mm"].choices = heights  # type: ignore[attr-defined]
         for name, wanted in (
@@ -171,21 +172,21 @@ class TapForm(AskingForm):
 class SetForm(LoadForm):
     """A set as it was done, where it was not as planned."""
 
-    load = MassField(label="Load", least_kg=LEAST_KG, most_kg=MOST_KG)
-    reps = forms.IntegerField(label="Reps", min_value=1, max_value=MOST_REPS)
+    load = MassField(label=_("Load"), least_kg=LEAST_KG, most_kg=MOST_KG)
+    reps = forms.IntegerField(label=_("Reps"), min_value=1, max_value=MOST_REPS)
     rpe = forms.DecimalField(
         label="RPE",
         min_value=1,
         max_value=10,
         decimal_places=1,
         required=False,
-        help_text="10: nothing left; 8: two left.",
+        help_text=_("10: nothing left; 8: two left."),
     )
-    pain = PainField(label="Worst pain in the set", required=False)
+    pain = PainField(label=_("Worst pain in the set"), required=False)
     acceptable = forms.ChoiceField(
-        label="Acceptable to them?", choices=YES_NO, required=False, widget=forms.RadioSelect
+        label=_("Acceptable to them?"), choices=YES_NO, required=False, widget=forms.RadioSelect
     )
-    spreading = forms.BooleanField(label="Spreading, or new tingling or numbness", required=False)
+    spreading = forms.BooleanField(label=_("Spreading, or new tingling or numbness"), required=False)
     client_id = forms.CharField(max_length=40, required=False, widget=forms.HiddenInput)
 
     def __init__(
@@ -261,7 +262,7 @@ class ScoreForm(AskingForm):
 class MoveForm(AskingForm):
     """Where a set belongs."""
 
-    line = forms.TypedChoiceField(label="Move it to", coerce=int)
+    line = forms.TypedChoiceField(label=_("Move it to"), coerce=int)
 
     def __init__(self, data: Any = None, *, lines: list[tuple[int, str]], **kwargs: Any) -> None:
         super().__init__(data, **kwargs)

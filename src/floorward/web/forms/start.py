@@ -9,6 +9,7 @@ from zoneinfo import available_timezones
 
 from django import forms
 from django.contrib.auth.password_validation import validate_password
+from django.utils.translation import gettext_lazy as _
 
 from floorward.storage.models import Staff
 from floorward.units import Unit
@@ -48,31 +49,31 @@ class OwnGymForm(AskingForm):
     """The gym and its owner."""
 
     code = forms.CharField(
-        label="Code from the console",
+        label=_("Code from the console"),
         max_length=20,
-        help_text="Printed when Floorward started. It works once.",
+        help_text=_("Printed when Floorward started. It works once."),
     )
-    name = forms.CharField(label="Name of the gym", max_length=120)
+    name = forms.CharField(label=_("Name of the gym"), max_length=120)
     country = forms.ChoiceField(
-        label="Country", choices=countries, help_text="For the emergency number and local routes."
+        label=_("Country"), choices=countries, help_text=_("For the emergency number and local routes.")
     )
     emergency_number = forms.CharField(
-        label="Emergency number",
+        label=_("Emergency number"),
         max_length=20,
         required=False,
-        help_text="Leave empty to take the country's usual one, then check it.",
+        help_text=_("Leave empty to take the country's usual one, then check it."),
     )
-    time_zone = forms.ChoiceField(label="Time zone", choices=time_zones, initial="Europe/London")
+    time_zone = forms.ChoiceField(label=_("Time zone"), choices=time_zones, initial="Europe/London")
     unit = forms.ChoiceField(
-        label="Plates and loads in",
+        label=_("Plates and loads in"),
         choices=[(u.value, u.value) for u in Unit],
         widget=forms.RadioSelect,
         initial="kg",
     )
-    owner_name = forms.CharField(label="Your name", max_length=80)
-    sign_in_name = forms.CharField(label="Name to sign in with", max_length=60)
+    owner_name = forms.CharField(label=_("Your name"), max_length=80)
+    sign_in_name = forms.CharField(label=_("Name to sign in with"), max_length=60)
     password = forms.CharField(
-        label="Password", widget=forms.PasswordInput, help_text="At least 10 characters."
+        label=_("Password"), widget=forms.PasswordInput, help_text=_("At least 10 characters.")
     )
 
     def __init__(self, *args: Any, code: str, **kwargs: Any) -> None:
@@ -84,7 +85,7 @@ class OwnGymForm(AskingForm):
         typed = str(self.cleaned_data["code"]).strip()
         if not self._code or not secrets.compare_digest(typed.encode(), self._code.encode()):
             raise forms.ValidationError(
-                "This is not the code the console printed. Look at the lines below 'floorward'."
+                _("This is not the code the console printed. Look at the lines below 'floorward'.")
             )
         return typed
 
@@ -100,16 +101,16 @@ class OwnGymForm(AskingForm):
 class SignInForm(AskingForm):
     """A name and a password."""
 
-    sign_in_name = forms.CharField(label="Name", max_length=60)
-    password = forms.CharField(label="Password", widget=forms.PasswordInput)
+    sign_in_name = forms.CharField(label=_("Name"), max_length=60)
+    password = forms.CharField(label=_("Password"), widget=forms.PasswordInput)
 
 
 class CodeForm(AskingForm):
     """A code of the second key, from the phone or from paper."""
 
     code = forms.CharField(
-        label="Code from your phone",
+        label=_("Code from your phone"),
         max_length=40,
         widget=forms.TextInput(attrs={"autocomplete": "one-time-code", "autofocus": True}),
-        help_text="Six digits. Without the phone, one of the codes you keep on paper.",
+        help_text=_("Six digits. Without the phone, one of the codes you keep on paper."),
     )

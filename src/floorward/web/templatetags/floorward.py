@@ -7,10 +7,12 @@ from django import template
 from django.template import defaultfilters
 from django.utils.safestring import SafeString, mark_safe
 
+from floorward import language
 from floorward.core.findings import Finding
 from floorward.language import number, translated
 from floorward.reports import wording
-from floorward.units import plain
+from floorward.storage.models import Lifter
+from floorward.units import Mass, Unit, plain
 
 register = template.Library()
 
@@ -19,6 +21,55 @@ register = template.Library()
 def load(value: Decimal | None) -> str:
     """A load without trailing zeros, as the language that is spoken writes it."""
     return "–" if value is None else number(plain(value))
+
+
+@register.filter
+def weight(value: Decimal | None, unit: str) -> str:
+    """A load with its unit, in the one that the visitor thinks in: {{ set.load|weight:set.unit }}."""
+    return "–" if value is None else language.weight(value, unit)
+
+
+@register.filter
+def amount(value: Decimal | None, unit: str) -> str:
+    """The number of `weight`, where its unit stands elsewhere: after {{ unit|unit_shown }}."""
+    return "–" if value is None else language.amount(value, unit)
+
+
+@register.filter
+def about(value: float, unit: str) -> str:
+    """An estimated load in whole kilograms or pounds."""
+    return language.amount(Decimal(round(value)), unit)
+
+
+@register.filter
+def unit_shown(unit: str) -> str:
+    """The unit that the visitor reads a load in which was loaded in `unit`."""
+    return language.unit_shown(unit)
+
+
+@register.filter
+def height(height_mm: Any) -> str:
+    """Millimetres as centimetres or inches, with the unit."""
+    return language.height(Decimal(height_mm))
+
+
+@register.filter
+def body_length(length_m: float) -> str:
+    """A body measure with its unit: whole centimetres, or inches to a tenth."""
+    return language.height(Decimal(round(length_m * 100)) * 10)
+
+
+@register.filter
+def tape(length_m: float) -> str:
+    """A length taken by tape, with its unit, to a tenth."""
+    return language.height(Decimal(str(round(length_m * 1000, 1))))
+
+
+@register.filter
+def body_mass(lifter: Lifter) -> str:
+    """What a lifter weighs, in the unit that the visitor thinks in, else in their own."""
+    shown = Unit(language.unit_shown(lifter.unit))
+    return f"{number(plain(round(Mass(Decimal(str(lifter.mass_kg))).to(shown).value, 1)))} {shown}"
 
 
 @register.filter
@@ -64,15 +115,9 @@ def lift(key: str) -> str:
 
 
 @register.filter
-def cm(height_mm: Any) -> str:
-    """Millimetres as centimetres, a half centimetre at most."""
-    return number(plain((Decimal(height_mm) / 10).quantize(Decimal("0.1"))))
-
-
-@register.filter
 def metres(length_m: float) -> str:
-    """Metres as whole centimetres, the last digit that a body measure can have."""
-    return f"{length_m * 100:.0f}"
+    """The number of `body_length`."""
+    return body_length(length_m).partition(" ")[0]
 
 
 @register.filter

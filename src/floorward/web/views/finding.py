@@ -7,6 +7,7 @@ from django.contrib import messages
 from django.core.exceptions import ValidationError
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import get_object_or_404, redirect, render
+from django.utils.translation import gettext as _
 from django.views.decorators.http import require_POST
 
 from floorward.actions import finding, results, screening, searches
@@ -183,7 +184,7 @@ def _hurt(row: Search) -> list[Mark]:
     episode = row.session.episode
     if episode is None or episode.lift != row.lift or episode.pain is None:
         return []
-    return [Mark(load=row.hurt_load, pain=episode.pain, acceptable=False, label="at first")]
+    return [Mark(load=row.hurt_load, pain=episode.pain, acceptable=False, label=_("at first"))]
 
 
 def _typed_load(request: HttpRequest) -> Decimal | None:

@@ -8,6 +8,7 @@ from django.contrib import messages
 from django.http import Http404, HttpRequest, HttpResponse
 from django.shortcuts import get_object_or_404, redirect, render
 from django.urls import reverse
+from django.utils.translation import gettext as _
 from django.views.decorators.http import require_POST
 
 from floorward.actions import gyms, iron
@@ -79,7 +80,7 @@ def piece(request: HttpRequest, kind: str, row_id: int | None = None) -> HttpRes
     page = {
         "form": form,
         "title": title,
-        "button": "Save",
+        "button": _("Save"),
         "back": reverse("gym"),
         "page": "gym",
         "remove": remove,
@@ -147,7 +148,13 @@ def new_person(request: HttpRequest) -> HttpResponse:
     if request.method == "POST" and form.is_valid():
         gyms.add_staff(gym_of(request), **form.cleaned_data)
         return redirect("people")
-    page = {"form": form, "title": "New colleague", "button": "Add", "back": reverse("people"), "page": "gym"}
+    page = {
+        "form": form,
+        "title": _("New colleague"),
+        "button": _("Add"),
+        "back": reverse("people"),
+        "page": "gym",
+    }
     return render(request, "_parts/simple_form.html", page, status=422 if request.method == "POST" else 200)
 
 

@@ -9,6 +9,7 @@ from django.shortcuts import get_object_or_404, redirect, render
 from django.urls import reverse
 from django.utils import timezone
 from django.utils.dateparse import parse_date
+from django.utils.translation import gettext as _
 from django.views.decorators.http import require_POST
 
 from floorward.actions import audit, lifters
@@ -48,7 +49,7 @@ def new_lifter(request: HttpRequest) -> HttpResponse:
     if request.method == "POST" and form.is_valid():
         lifter = lifters.add_lifter(gym_of(request), by=staff_of(request), now=now(), **form.about())
         return redirect("consent", lifter.pk)
-    return _form(request, form, title="New lifter", button="Add lifter", back=reverse("lifters"))
+    return _form(request, form, title=_("New lifter"), button=_("Add lifter"), back=reverse("lifters"))
 
 
 def overview(request: HttpRequest, lifter_id: int) -> HttpResponse:
@@ -60,7 +61,6 @@ def overview(request: HttpRequest, lifter_id: int) -> HttpResponse:
         "coaches": coaches_of(lifter),
         "lifter": lifter,
         "view": overviews.overview(lifter, now()),
-        "body": lifter_values(lifter),
         "page": "lifters",
         "tab": "overview",
     }
@@ -112,7 +112,7 @@ def change_lifter(request: HttpRequest, lifter_id: int) -> HttpResponse:
         request,
         form,
         title=lifter.name,
-        button="Save",
+        button=_("Save"),
         back=reverse("lifter", args=[lifter.pk]),
         theirs=theirs,
     )
@@ -157,8 +157,8 @@ def best_set(request: HttpRequest, lifter_id: int) -> HttpResponse:
     return _form(
         request,
         form,
-        title=f"A best set of {lifter.name}",
-        button="Add",
+        title=_("A best set of %(name)s") % {"name": lifter.name},
+        button=_("Add"),
         back=reverse("lifter", args=[lifter.pk]),
     )
 

@@ -43,7 +43,7 @@ def by_link(view: Callable[..., HttpResponse]) -> Callable[..., HttpResponse]:
                     stop and view.__name__ not in ALWAYS_OPEN and not by_itself
                 ):  # behind a stop there is nothing but the first page
                     return redirect("personal-link", token)
-                speech = speaking(for_lifter(lifter, request))
+                speech = speaking(for_lifter(lifter, request), lifter.unit)
                 with timezone.override(ZoneInfo(lifter.gym.time_zone)), speech:
                     response = view(request, lifter, token=token, **rest)
                 if not by_itself:

@@ -7,6 +7,7 @@ from django.contrib.auth import update_session_auth_hash
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import get_object_or_404, redirect, render
 from django.urls import reverse
+from django.utils.translation import gettext as _
 from django.views.decorators.http import require_POST
 
 from floorward.actions import doors, knocks, second_keys
@@ -132,7 +133,7 @@ def _page(request: HttpRequest, **typed: Any) -> HttpResponse:
         "key": second_keys.key_of(staff),
         "secret": secret,
         "address": address,
-        "drawn": qr_code(address, "QR code of the second key") if address else "",
+        "drawn": qr_code(address, _("QR code of the second key")) if address else "",
         "speech": typed.get("speech") or SpeechForm(initial={"language": staff.language, "unit": staff.unit}),
         "password": typed.get("password") or PasswordForm(staff=staff, auto_id="password_%s"),
         "code": typed.get("code") or CodeForm(auto_id="code_%s"),

@@ -7,6 +7,7 @@ from django.contrib.auth.decorators import login_not_required
 from django.contrib.staticfiles import finders
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import render
+from django.utils.translation import gettext as _
 
 from floorward.reports.drawings.code import qr_code
 from floorward.web.door import CERTIFICATE
@@ -39,7 +40,7 @@ def phones(request: HttpRequest) -> HttpResponse:
         "page": "gym",
         "tab": "phones",
         "door": settings.LAN_DOOR,
-        "code": qr_code(settings.LAN_DOOR, "QR code of the door for phones") if settings.LAN_DOOR else "",
+        "code": qr_code(settings.LAN_DOOR, _("QR code of the door for phones")) if settings.LAN_DOOR else "",
         "certificate": CERTIFICATE,
         "fingerprint": settings.LAN_FINGERPRINT,
     }

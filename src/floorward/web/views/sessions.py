@@ -5,6 +5,7 @@ from typing import Any
 from django.http import Http404, HttpRequest, HttpResponse
 from django.shortcuts import get_object_or_404, redirect, render
 from django.urls import reverse
+from django.utils.translation import gettext as _
 from django.views.decorators.http import require_POST
 
 from floorward.actions import building, lines, planning, sessions, usual
@@ -78,7 +79,7 @@ def add_line(request: HttpRequest, session_id: int) -> HttpResponse:
         raise Http404
     start = planning.blank_line(row, lift)
     form = _form(request, start, initial=line_values(start))
-    page: dict[str, Any] = {"line": start, "button": "Add to the plan"}
+    page: dict[str, Any] = {"line": start, "button": _("Add to the plan")}
     if request.method == "POST" and form.is_valid():
         try:
             lines.add_line(row, planning.columns_of(start, form.cleaned_data))
@@ -93,7 +94,7 @@ def change_line(request: HttpRequest, session_id: int, line_id: int) -> HttpResp
     """Change a line; a colleague's change meanwhile is shown beside yours."""
     row, line = _found(request, session_id, line_id)
     form = _form(request, line, initial=line_values(line))
-    page: dict[str, Any] = {"line": line, "button": "Save"}
+    page: dict[str, Any] = {"line": line, "button": _("Save")}
     if request.method == "POST" and form.is_valid():
         seen = form.cleaned_data["version"] or 0
         try:

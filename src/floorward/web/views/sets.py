@@ -8,6 +8,7 @@ from django.contrib import messages
 from django.http import Http404, HttpRequest, HttpResponse
 from django.shortcuts import get_object_or_404, redirect, render
 from django.urls import reverse
+from django.utils.translation import gettext as _
 from django.views.decorators.http import require_POST
 
 from floorward.actions import done_sets, lines, sessions
@@ -16,6 +17,7 @@ from floorward.actions.lifters import consent_of
 from floorward.actions.rigging import stock_of
 from floorward.actions.session_page import log_page, sore_region
 from floorward.core.records import Region
+from floorward.language import weight
 from floorward.reports.wording import lift_name, sentence_for
 from floorward.storage.models import DoneSet, Line, Session
 from floorward.units import Unit, plain
@@ -68,8 +70,8 @@ def changed(request: HttpRequest, session_id: int, line_id: int) -> HttpResponse
         logged = done_sets.log_set(line, report, by=staff_of(request), now=_when(request, row))
         _tell(request, logged, report)
         return redirect(_here(row, line.pk))
-    title = f"{lift_name(line.lift).capitalize()}: what was done"
-    return _set_page(request, row, form, title=title, button="Log this set")
+    title = _("%(lift)s: what was done") % {"lift": lift_name(line.lift).capitalize()}
+    return _set_page(request, row, form, title=title, button=_("Log this set"))
 
 
 def one_set(request: HttpRequest, session_id: int, set_id: int) -> HttpResponse:
@@ -84,9 +86,9 @@ def one_set(request: HttpRequest, session_id: int, set_id: int) -> HttpResponse:
     if request.method == "POST" and form.is_valid():
         done_sets.change_set(done, changes=form.changes(), by=staff_of(request), now=now())
         return redirect("session", row.pk)
-    title = f"{lift_name(done.lift).capitalize()}, {plain(done.load)} {done.unit} × {done.reps}"
+    title = f"{lift_name(done.lift).capitalize()}, {weight(done.load, done.unit)} × {done.reps}"
     move = MoveForm(lines=_places(request, done))
-    return _set_page(request, row, form, title=title, button="Save", done=done, move=move)
+    return _set_page(request, row, form, title=title, button=_("Save"), done=done, move=move)
 
 
 @require_POST
@@ -196,7 +198,7 @@ def _places(request: HttpRequest, done: DoneSet) -> list[tuple[int, str]]:
         rows, key=lambda row: (row.session_id != done.session_id, row.session.lifter.name, row.order)
     )
     return [
-        (row.pk, f"{row.session.lifter.name}: {lift_name(row.lift)}, {plain(row.load)} {row.unit}")
+        (row.pk, f"{row.session.lifter.name}: {lift_name(row.lift)}, {weight(row.load, row.unit)}")
         for row in ordered
     ]
 

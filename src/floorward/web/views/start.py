@@ -8,6 +8,7 @@ from django.contrib.auth.decorators import login_not_required
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import redirect, render
 from django.urls import reverse
+from django.utils.translation import gettext as _
 from django.views.decorators.http import require_POST
 
 from floorward.actions import demo, doors, gyms
@@ -82,7 +83,7 @@ def sign_in(request: HttpRequest) -> HttpResponse:
             return redirect("sign-in-code")
         if staff is not None:
             return _let_in(request, staff)
-    page = {"form": form, "title": "Sign in", "button": "Sign in"}
+    page = {"form": form, "title": _("Sign in"), "button": _("Sign in")}
     return render(request, "_parts/simple_form.html", page, status=422 if request.method == "POST" else 200)
 
 
@@ -101,7 +102,7 @@ def sign_in_code(request: HttpRequest) -> HttpResponse:
             form.add_error("code", sentence_for("code-wrong", {}))
         except Refused as refusal:
             form.add_error(None, sentence_for(refusal.code, refusal.numbers))
-    page = {"form": form, "title": "Your second key", "button": "Sign in", "back": reverse("sign-in")}
+    page = {"form": form, "title": _("Your second key"), "button": _("Sign in"), "back": reverse("sign-in")}
     return render(request, "_parts/simple_form.html", page, status=422 if request.method == "POST" else 200)
 
 
