@@ -11,7 +11,7 @@ from floorward.core.builder import weighed
 from floorward.core.choices import choices_of, pinned_choices
 from floorward.core.reckoning import PlannedLine
 from floorward.core.session_request import Pin
-from floorward.storage.models import BestSet, Build, Line, Session
+from floorward.storage.models import BestSet, Build, Line, MeasuredStart, Session
 from tests.conftest import at
 from tests.web.evening import accepted
 
@@ -230,3 +230,14 @@ def test_a_line_of_the_coachs_own_stays_at_the_end(signed_in, session):
     page = built(signed_in, session)
     assert session.lines.last().lift == "plank"
     assert "the builder knows nothing of it" in page
+
+
+def test_angles_that_were_measured_at_a_start_of_the_session_are_named(signed_in, session):
+    assert "Measured angles rule" not in built(signed_in, session)
+    for height_mm, knee_deg in ((225, 105), (575, 150)):
+        MeasuredStart.objects.create(
+            lifter=session.lifter, lift="deadlift", height_mm=height_mm, knee_deg=knee_deg, day=session.day
+        )
+    shown = signed_in.get(f"/sessions/{session.pk}/build").content.decode()
+    said = "Measured angles rule over the model where they were taken: Deadlift, from the floor (knee 105°)."
+    assert said in shown

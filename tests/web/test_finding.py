@@ -6,7 +6,16 @@ import pytest
 
 from floorward.actions.finding import accepted_of
 from floorward.actions.results import one_rung_down_now
-from floorward.storage.models import BarRow, BlockRow, DoneSet, PinsRow, PlateRow, Search, Trace
+from floorward.storage.models import (
+    BarRow,
+    BlockRow,
+    DoneSet,
+    MeasuredStart,
+    PinsRow,
+    PlateRow,
+    Search,
+    Trace,
+)
 from tests.conftest import at
 from tests.web.evening import begin, log, no_to_all, report, screened, shown
 
@@ -425,3 +434,13 @@ def test_pain_at_rest_and_nothing_tried_is_kept_as_ended(signed_in, lifter):
     assert "No load today" in page
     assert "It hurts 5 at rest" in page
     assert accepted_of(episode, "deadlift") is None
+
+
+def test_a_start_that_was_measured_is_named_beside_the_search(signed_in, lifter):
+    MeasuredStart.objects.create(
+        lifter=lifter, lift="deadlift", height_mm=225, trunk_deg=32, day=at("2026-11-20 18:00").date()
+    )
+    episode = screened(signed_in, lifter)
+    search = begin(signed_in, episode, direction="down")
+    said = "Measured angles rule over the model where they were taken: Deadlift, from the floor (trunk 32°)."
+    assert said in shown(signed_in, search)

@@ -211,7 +211,18 @@ def angles(start="deadlift:225", **typed):
     return {"start": start, "knee_deg": "", "trunk_deg": "", **typed}
 
 
+def as_opened(client, lifter) -> str:
+    """What the page carries of the starts that it shows."""
+    found = re.search(r'name="version" value="([\d: ]*)" id="id_version"', angles_part(client, lifter))
+    return found[1] if found else ""
+
+
+def angles_part(client, lifter) -> str:
+    return get(client, f"/lifters/{lifter.pk}/body").split('id="angles"')[1]
+
+
 def measure(client, lifter, **typed):
+    typed = {"version": as_opened(client, lifter), **typed}
     answer = client.post(f"/lifters/{lifter.pk}/angles", angles(**typed))
     assert answer.status_code == 302, answer.content.decode()
     return MeasuredStart.objects.get()
@@ -238,9 +249,52 @@ def test_a_second_measure_of_a_start_takes_the_place_of_the_first(signed_in, lif
     assert "trunk 42.5°" in get(signed_in, f"/lifters/{lifter.pk}/body")
 
 
+def test_of_two_coaches_who_measure_one_start_at_once_the_second_is_shown_both(signed_in, lifter):
+    opened = as_opened(signed_in, lifter)
+    measure(signed_in, lifter, knee_deg="105")
+    typed = angles(knee_deg="110", version=opened)
+    answer = signed_in.post(f"/lifters/{lifter.pk}/angles", typed)
+    shown = answer.content.decode().split('id="angles"')[1]
+    assert answer.status_code == 422
+    assert "A colleague changed this while your page was open" in shown
+    assert re.search(r'<th scope="row">Knee</th><td>105</td><td>110</td>', shown)
+    assert "Trunk</th>" not in shown  # neither has measured it
+    assert MeasuredStart.objects.get().knee_deg == 105
+    now = re.search(r'name="version" value="([\d: ]+)" id="id_version"', shown)[1]
+    assert signed_in.post(f"/lifters/{lifter.pk}/angles", typed | {"version": now}).status_code == 302
+    assert MeasuredStart.objects.get().knee_deg == 110
+
+
+def test_another_start_that_a_colleague_measured_meanwhile_is_in_nobodys_way(signed_in, lifter):
+    opened = as_opened(signed_in, lifter)
+    measure(signed_in, lifter, knee_deg="105")
+    typed = angles(start="deadlift:325", knee_deg="120", version=opened)
+    assert signed_in.post(f"/lifters/{lifter.pk}/angles", typed).status_code == 302
+    assert MeasuredStart.objects.count() == 2
+
+
+@pytest.mark.parametrize("version", ["٣:١", "1:", ":", "-1:1", "x", "9" * 40 + ":1"])
+def test_a_page_that_carries_nonsense_has_seen_nothing(signed_in, lifter, version):
+    measure(signed_in, lifter, knee_deg="105")
+    answer = signed_in.post(f"/lifters/{lifter.pk}/angles", angles(knee_deg="110", version=version))
+    assert (answer.status_code, MeasuredStart.objects.get().knee_deg) == (422, 105)
+
+
+def test_what_a_colleague_measured_again_is_not_taken_back_unseen(signed_in, lifter):
+    row = measure(signed_in, lifter, trunk_deg="38")
+    measure(signed_in, lifter, trunk_deg="41")
+    take_back = f"/lifters/{lifter.pk}/angles/{row.pk}/remove"
+    answer = signed_in.post(take_back, {"version": "1"})
+    assert answer.status_code == 422
+    assert "A colleague measured this again while your page was open" in answer.content.decode()
+    assert signed_in.post(take_back, {"version": "2"}).status_code == 302
+    assert not MeasuredStart.objects.exists()
+
+
 def test_a_measure_is_taken_back(signed_in, lifter):
     row = measure(signed_in, lifter, trunk_deg="38")
-    assert signed_in.post(f"/lifters/{lifter.pk}/angles/{row.pk}/remove").status_code == 302
+    page = f"/lifters/{lifter.pk}/angles/{row.pk}/remove"
+    assert signed_in.post(page, {"version": row.version}).status_code == 302
     assert "As measured" not in get(signed_in, f"/lifters/{lifter.pk}/body")
 
 

@@ -1,5 +1,6 @@
 """Knee and trunk angles that a coach measured at a start: written down, looked through, taken back; they rule over the model."""
 
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, replace
 from datetime import date
 from typing import Any
@@ -10,7 +11,8 @@ from floorward.actions.rigging import stock_of, usual_bar
 from floorward.core.demand import Demand, Unreachable, demand_of
 from floorward.core.findings import Finding, Weight
 from floorward.core.records import Measured, Person, SetUp
-from floorward.core.tasks import measured_setup
+from floorward.core.tasks import measured_setup, rules_at
+from floorward.errors import Refused
 from floorward.reports.wording import lift_name, word
 from floorward.storage import reads
 from floorward.storage.models import Lifter, MeasuredStart, Staff
@@ -40,6 +42,12 @@ def measured_of(lifter: Lifter) -> tuple[MeasuredView, ...]:
     )
 
 
+def measured_in(lifter: Lifter, setups: Iterable[SetUp]) -> tuple[MeasuredView, ...]:
+    """The starts that were measured and that rule in one of `setups`."""
+    asked = tuple(setups)
+    return tuple(view for view in measured_of(lifter) if any(rules_at(view.angles, setup) for setup in asked))
+
+
 def measurable(lifter: Lifter) -> tuple[Built, ...]:
     """The set-ups that this gym can build for a lifter, the first of which are pulls from the floor."""
     return all_built(lifter, stock_of(lifter.gym))
@@ -67,17 +75,56 @@ def angle_findings(
 
 
 def write_down(
-    lifter: Lifter, setup: SetUp, *, knee_deg: float | None, trunk_deg: float | None, by: Staff, day: date
+    lifter: Lifter,
+    setup: SetUp,
+    *,
+    knee_deg: float | None,
+    trunk_deg: float | None,
+    by: Staff,
+    day: date,
+    seen_versions: Mapping[int, int],
 ) -> MeasuredStart:
-    """Keep what was measured at a start, in place of what was measured there before."""
-    place = {name: getattr(setup, name) for name in ("lift", "height_mm", "depth_deg", "box_mm")}
+    """Keep what was measured at a start, in place of what was measured there before.
+
+    `seen_versions` are those that stood on the page, by row.
+
+    Raises:
+        Refused: `changed-meanwhile` if a colleague measured the same start since.
+    """
     with atomic():
-        row, _ = MeasuredStart.objects.update_or_create(
-            lifter=lifter,
-            **place,
-            defaults={"knee_deg": knee_deg, "trunk_deg": trunk_deg, "day": day, "by": by},
-        )
+        Lifter.objects.select_for_update().get(
+            pk=lifter.pk
+        )  # of two at once the second sees what the first wrote
+        row = stored_at(lifter, setup)
+        if row is not None and seen_versions.get(row.pk) != row.version:
+            raise Refused("changed-meanwhile", who="A colleague")
+        row = row or MeasuredStart(lifter=lifter, version=0, **_place(setup))
+        row.knee_deg, row.trunk_deg, row.day, row.by = knee_deg, trunk_deg, day, by
+        row.version += 1
+        row.save()
     return row
+
+
+def forget(row: MeasuredStart, *, seen_version: int) -> None:
+    """Take back what was measured at a start.
+
+    Raises:
+        Refused: `changed-meanwhile` if a colleague measured it again since.
+    """
+    with atomic():
+        now = MeasuredStart.objects.select_for_update().filter(pk=row.pk).first()
+        if now is not None and now.version != seen_version:
+            raise Refused("changed-meanwhile", who="A colleague")
+        MeasuredStart.objects.filter(pk=row.pk).delete()
+
+
+def stored_at(lifter: Lifter, setup: SetUp) -> MeasuredStart | None:
+    """What was measured in just this set-up."""
+    return MeasuredStart.objects.filter(lifter=lifter, **_place(setup)).first()
+
+
+def _place(setup: SetUp) -> dict[str, Any]:
+    return {name: getattr(setup, name) for name in ("lift", "height_mm", "depth_deg", "box_mm")}
 
 
 def _with(person: Person, setup: SetUp, knee_deg: float | None, trunk_deg: float | None) -> Person:

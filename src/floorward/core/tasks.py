@@ -57,11 +57,18 @@ def place_of(lift: Lift, setup: SetUp) -> Place:
 
 def given_of(person: Person, setup: SetUp) -> Given:
     """What was measured of this person at this start; a start within what `measured` allows counts as the same."""
-    lift = catalogue().get(setup.lift)
     for one in person.measured:
-        if lift is not None and one.lift == setup.lift and _is_near(lift, measured_setup(one), setup):
+        if rules_at(one, setup):
             return Given(knee_deg=one.knee_deg, trunk_deg=one.trunk_deg)
     return NOTHING_GIVEN
+
+
+def rules_at(measured: Measured, setup: SetUp) -> bool:
+    """Whether what was measured counts in a set-up: the same lift, from the same start as near as it can be built."""
+    lift = catalogue().get(setup.lift)
+    if lift is None or measured.lift != setup.lift:
+        return False
+    return _is_near(lift, measured_setup(measured), setup)
 
 
 def measured_setup(measured: Measured) -> SetUp:

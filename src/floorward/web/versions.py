@@ -4,7 +4,9 @@ from collections.abc import Mapping
 from typing import Any
 
 from django import forms
-from django.http import QueryDict
+from django.http import HttpRequest, QueryDict
+
+_LONGEST = 12
 
 
 def beside(form: forms.Form, stored: Mapping[str, Any]) -> tuple[list[dict[str, str]], QueryDict]:
@@ -21,6 +23,12 @@ def beside(form: forms.Form, stored: Mapping[str, Any]) -> tuple[list[dict[str, 
     ]
     typed["version"] = str(stored["version"])
     return [row for row in rows if row["stored"] != row["typed"]], typed
+
+
+def seen_version(request: HttpRequest) -> int:
+    """The version that stood on the page which was sent; 0 where it carries none that can be."""
+    seen = request.POST.get("version", "")
+    return int(seen) if seen.isascii() and seen.isdecimal() and len(seen) < _LONGEST else 0
 
 
 def said(field: forms.Field, value: Any) -> str:

@@ -69,7 +69,7 @@ class BestSet(models.Model):
         ordering = ["lift", "-day", "-load"]
 
 
-class MeasuredStart(models.Model):
+class MeasuredStart(Versioned):
     """Angles that a coach measured at the start or bottom of one set-up [deg]: the newest word of each, until taken back."""
 
     lifter = models.ForeignKey(Lifter, on_delete=models.CASCADE, related_name="measured_starts")

@@ -1,6 +1,7 @@
 """What a tape measured, and which set-ups to put side by side."""
 
-from collections.abc import Callable, Sequence
+import re
+from collections.abc import Callable, Iterable, Sequence
 from copy import deepcopy
 from dataclasses import replace
 from typing import Any
@@ -15,6 +16,7 @@ from floorward.core.findings import Finding, Weight
 from floorward.core.measuring import likely_tape_m
 from floorward.core.records import Person, Region, SetUp, Tape
 from floorward.reports.wording import lift_name, words
+from floorward.storage.models import MeasuredStart
 from floorward.tables import value
 from floorward.units import Unit
 from floorward.web.forms.asking import AskingForm, MassField
@@ -60,6 +62,7 @@ class TapeForm(AskingForm):
 class AnglesForm(AskingForm):
     """Angles measured at the start of a pull, or at the bottom of a squat."""
 
+    version = forms.CharField(widget=forms.HiddenInput, required=False)
     start = forms.ChoiceField(label=_("In"))
     knee_deg = forms.FloatField(
         label=_("Knee"),
@@ -85,6 +88,17 @@ class AnglesForm(AskingForm):
     def setup(self) -> SetUp:
         """Where it was measured."""
         return self._built[self.cleaned_data["start"]].setup
+
+    @property
+    def seen_versions(self) -> dict[int, int]:
+        """By row, what stood on the page; rows that its address does not name were not there."""
+        pairs = (pair.split(":") for pair in self.cleaned_data["version"].split())
+        return {int(row): int(version) for row, version in pairs}
+
+    def clean_version(self) -> str:
+        """Pairs of row and version as the page wrote them; anything else counts as nothing seen."""
+        said = str(self.cleaned_data["version"])
+        return said if re.fullmatch(r"(\d{1,18}:\d{1,9} ?)*", said, re.ASCII) else ""
 
     def check(self) -> tuple[Finding, ...]:
         """What the posture says to it."""
@@ -118,6 +132,18 @@ class CompareForm(AskingForm):
             load=said["load"],
             region=Region(said["region"]) if said["region"] else None,
         )
+
+
+def angles_seen(rows: Iterable[MeasuredStart]) -> str:
+    """The versions of what was measured, as the page carries them."""
+    return " ".join(f"{row.pk}:{row.version}" for row in rows)
+
+
+def angle_values(rows: Iterable[MeasuredStart], key: str, stored: MeasuredStart | None) -> dict[str, str]:
+    """What is stored at the start `key`, as the form would show it."""
+    degrees = {name: getattr(stored, name, None) for name in ("knee_deg", "trunk_deg")}
+    shown = {name: "" if angle is None else f"{angle:g}" for name, angle in degrees.items()}
+    return {"version": angles_seen(rows), "start": key, **shown}
 
 
 def compared_values(view: Comparison) -> dict[str, str]:

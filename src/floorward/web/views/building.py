@@ -10,11 +10,14 @@ from django.views.decorators.http import require_POST
 from floorward.actions import building
 from floorward.actions import week as week_plan
 from floorward.actions.built_page import built_page
+from floorward.actions.measured import measured_in
 from floorward.errors import Refused
 from floorward.reports.wording import sentence, sentence_for
+from floorward.storage import reads
 from floorward.storage.models import Session
 from floorward.web.forms.building import NumbersForm, WeekForm, WishesForm
 from floorward.web.lookup import gym_of, session_of
+from floorward.web.versions import seen_version
 
 
 def built(request: HttpRequest, session_id: int) -> HttpResponse:
@@ -48,7 +51,7 @@ def week(request: HttpRequest, session_id: int) -> HttpResponse:
 @require_POST
 def take_day(request: HttpRequest, session_id: int) -> HttpResponse:
     """Today's session as the week has it: built for as many sessions, on its own."""
-    row, seen = session_of(request, session_id), _seen(request)
+    row, seen = session_of(request, session_id), seen_version(request)
     form = WeekForm(request.POST, days=[count for count, _ in week_plan.open_days(row)])
     if not form.is_valid():
         return redirect("week", row.pk)
@@ -60,7 +63,7 @@ def take_day(request: HttpRequest, session_id: int) -> HttpResponse:
 def pin(request: HttpRequest, session_id: int) -> HttpResponse:
     """Settle a line as it stands, or let it go."""
     row = session_of(request, session_id)
-    key, seen = request.POST.get("exercise", ""), _seen(request)
+    key, seen = request.POST.get("exercise", ""), seen_version(request)
     return _do(request, row, lambda: building.pin(row, key, seen_version=seen))
 
 
@@ -68,14 +71,14 @@ def pin(request: HttpRequest, session_id: int) -> HttpResponse:
 def ban(request: HttpRequest, session_id: int) -> HttpResponse:
     """Leave an exercise out, or let it in again; the rest is built around it."""
     row = session_of(request, session_id)
-    key, seen = request.POST.get("exercise", ""), _seen(request)
+    key, seen = request.POST.get("exercise", ""), seen_version(request)
     return _do(request, row, lambda: building.ban(row, key, seen_version=seen))
 
 
 @require_POST
 def take_back(request: HttpRequest, session_id: int) -> HttpResponse:
     """Undo the last change."""
-    row, seen = session_of(request, session_id), _seen(request)
+    row, seen = session_of(request, session_id), seen_version(request)
     return _do(request, row, lambda: building.take_back(row, seen_version=seen))
 
 
@@ -108,15 +111,13 @@ def _do(request: HttpRequest, row: Session, work: Callable[[], Any]) -> HttpResp
 
 
 def _page(request: HttpRequest, row: Session, **more: Any) -> HttpResponse:
-    shown = {"lifter": row.lifter, "view": built_page(row), "page": "lifters", "tab": "session", **more}
+    view = built_page(row)
+    measured = measured_in(row.lifter, [reads.setup(one.view.line) for one in view.lines])
+    shown = {"lifter": row.lifter, "view": view, "measured": measured, "page": "lifters", "tab": "session"}
+    shown |= more
     return render(request, _part(request, "build"), shown, status=422 if request.method == "POST" else 200)
 
 
 def _part(request: HttpRequest, page: str) -> str:
     """The template of a page, or of its main part alone where a script asks to put that in place."""
     return f"sessions/{page}_part.html" if "X-Part" in request.headers else f"sessions/{page}.html"
-
-
-def _seen(request: HttpRequest) -> int:
-    seen = request.POST.get("version", "")
-    return int(seen) if seen.isdecimal() and len(seen) < 12 else 0

@@ -12,11 +12,13 @@ from django.views.decorators.http import require_POST
 
 from floorward.actions import finding, results, screening, searches
 from floorward.actions.finding import Working
+from floorward.actions.measured import measured_in
 from floorward.actions.sessions import today_of
 from floorward.errors import Refused
 from floorward.reports.drawings.sets_line import Mark, sets_line
 from floorward.reports.drawings.sleeve import plates_on_sleeve
 from floorward.reports.wording import sentence_for
+from floorward.storage import reads
 from floorward.storage.models import DoneSet, Search
 from floorward.units import Unit
 from floorward.web.forms.finding import OtherLoadForm, StartForm, TestForm, searchable_lifts, start_values
@@ -165,6 +167,7 @@ def _page(working: Working, form: TestForm, other: OtherLoadForm) -> dict[str, A
     ]
     return {
         "row": row,
+        "measured": measured_in(row.session.lifter, [reads.setup(row)]),
         "working": working,
         "form": form,
         "other": other,

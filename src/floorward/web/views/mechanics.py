@@ -16,10 +16,17 @@ from floorward.storage import reads
 from floorward.storage.models import Lifter, MeasuredStart
 from floorward.units import Unit
 from floorward.web.forms.lifters import lifter_values
-from floorward.web.forms.mechanics import AnglesForm, CompareForm, TapeForm, compared_values
+from floorward.web.forms.mechanics import (
+    AnglesForm,
+    CompareForm,
+    TapeForm,
+    angle_values,
+    angles_seen,
+    compared_values,
+)
 from floorward.web.lookup import lifter_of, staff_of
 from floorward.web.now import now
-from floorward.web.versions import beside
+from floorward.web.versions import beside, seen_version
 
 
 def body(request: HttpRequest, lifter_id: int) -> HttpResponse:
@@ -50,14 +57,21 @@ def measure_start(request: HttpRequest, lifter_id: int) -> HttpResponse:
         tapes = TapeForm(person=reads.person(lifter), initial=lifter_values(lifter))
         return _body_page(request, lifter, tapes, form)
     said = form.cleaned_data
-    angles.write_down(
-        lifter,
-        form.setup,
-        knee_deg=said["knee_deg"],
-        trunk_deg=said["trunk_deg"],
-        by=staff_of(request),
-        day=now().date(),
-    )
+    try:
+        angles.write_down(
+            lifter,
+            form.setup,
+            knee_deg=said["knee_deg"],
+            trunk_deg=said["trunk_deg"],
+            by=staff_of(request),
+            day=now().date(),
+            seen_versions=form.seen_versions,
+        )
+    except Refused:
+        stored = angles.stored_at(lifter, form.setup)
+        differing, typed = beside(form, angle_values(lifter.measured_starts.all(), said["start"], stored))
+        tapes = TapeForm(person=reads.person(lifter), initial=lifter_values(lifter))
+        return _body_page(request, lifter, tapes, _angles_form(lifter, typed), theirs_at_start=differing)
     return redirect(f"{reverse('body', args=[lifter.pk])}#angles")
 
 
@@ -65,16 +79,26 @@ def measure_start(request: HttpRequest, lifter_id: int) -> HttpResponse:
 def forget_start(request: HttpRequest, lifter_id: int, start_id: int) -> HttpResponse:
     """Take back what was measured at a start."""
     lifter = lifter_of(request, lifter_id)
-    get_object_or_404(MeasuredStart, pk=start_id, lifter=lifter).delete()
+    row = get_object_or_404(MeasuredStart, pk=start_id, lifter=lifter)
+    try:
+        angles.forget(row, seen_version=seen_version(request))
+    except Refused:
+        tapes = TapeForm(person=reads.person(lifter), initial=lifter_values(lifter))
+        return _body_page(request, lifter, tapes, _angles_form(lifter), changed=row.pk)
     return redirect(f"{reverse('body', args=[lifter.pk])}#angles")
 
 
 def _angles_form(lifter: Lifter, typed: QueryDict | None = None) -> AnglesForm:
-    return AnglesForm(typed, built=angles.measurable(lifter), findings=partial(angles.angle_findings, lifter))
+    return AnglesForm(
+        typed,
+        built=angles.measurable(lifter),
+        findings=partial(angles.angle_findings, lifter),
+        initial={"version": angles_seen(lifter.measured_starts.all())},
+    )
 
 
 def _body_page(
-    request: HttpRequest, lifter: Lifter, tapes: TapeForm, measured: AnglesForm, theirs: Any = None
+    request: HttpRequest, lifter: Lifter, tapes: TapeForm, measured: AnglesForm, **more: Any
 ) -> HttpResponse:
     shown = {
         "lifter": lifter,
@@ -82,8 +106,8 @@ def _body_page(
         "form": tapes,
         "angles": measured,
         "measured": angles.measured_of(lifter),
-        "theirs": theirs,
         "page": "lifters",
+        **more,
     }
     return render(request, "mechanics/body.html", shown, status=422 if request.method == "POST" else 200)
 
