@@ -22,7 +22,7 @@ EXPECTED = (
     "Applying inline style",
 )  # a refused form, and how axe reads colours under the page's policy
 expect.set_options(timeout=SLOWEST_MS)
-PAGES = ("body", "compare", "way-back")
+PAGES = ("body", "compare", "way-back", "start")
 SIZES = {"phone": (390, 844), "desk": (1280, 800)}
 
 
@@ -163,3 +163,59 @@ def test_the_way_back_leads_down_the_stairs_from_today_or_another_beginning(abel
     expect(rows.first).to_contain_text("Trap bar, high handles, +10 cm")
     expect(rows.last).to_contain_text("Deadlift, from the floor, the full lift")
     assert fits(page)
+
+
+PARTS = ("words", "under", "demand", "bend", "load")
+
+
+def shown(page, side):
+    return [page.locator(f'fieldset[data-side="{side}"] [data-part="{part}"]').inner_text() for part in PARTS]
+
+
+def figure(page, side):
+    return page.locator(f'svg.start:visible g[data-side="{side}"]').inner_html()
+
+
+def test_a_slider_moves_figure_demand_and_load_without_asking_the_server(abel, page):
+    with page.expect_response(re.compile(r"/start/deadlift\.json")):
+        page.goto(abel.path("start?a=deadlift&a_at=225&b=deadlift&b_at=325"))
+    page.wait_for_load_state("networkidle")
+    asked = []
+    page.on("request", lambda request: asked.append(request.url) if "/lifters/" in request.url else None)
+    low, at_225 = shown(page, "a"), figure(page, "a")
+    page.locator("#at-a").focus()
+    for _ in range(10):
+        page.keyboard.press("ArrowRight")
+    assert page.locator("#at-a").input_value() == "325"
+    assert page.locator("#at-a").get_attribute("aria-valuetext") == "hands at 32.5 cm"
+    assert shown(page, "a")[0] == "hands at 32.5 cm"
+    assert shown(page, "a")[1] == shown(page, "b")[1]
+    assert shown(page, "a")[2:] != low[2:]
+    assert figure(page, "a") != at_225
+    page.locator("#lift-b").select_option("deadlift")
+    page.keyboard.press("Home")
+    assert asked == []
+
+
+def test_where_the_server_has_worked_it_out_the_moved_page_says_what_the_server_says(abel, page):
+    page.goto(abel.path("start?a=deadlift&a_at=345&b=sumo-deadlift&b_at=405"))
+    told, drawn = [shown(page, side) for side in "ab"], [figure(page, side) for side in "ab"]
+    page.goto(abel.path("start?a=deadlift&a_at=225&b=sumo-deadlift&b_at=525"))
+    page.wait_for_load_state("networkidle")
+    for side, stop in (("a", "345"), ("b", "405")):
+        page.locator(f"#at-{side}").fill(stop)
+    assert [shown(page, side) for side in "ab"] == told
+    assert [figure(page, side) for side in "ab"] == drawn
+
+
+def test_the_same_form_moves_the_start_without_a_script(abel, browser):
+    context = browser.new_context(storage_state=abel.state, java_script_enabled=False)
+    page = context.new_page()
+    page.set_default_timeout(SLOWEST_MS)
+    page.goto(abel.path("start"))
+    page.locator("#lift-a").select_option("sumo-deadlift")
+    page.locator("#at-a").fill("300")
+    page.get_by_role("button", name="Show").click()
+    expect(page.locator("#lift-a")).to_have_value("sumo-deadlift")
+    expect(page.locator("fieldset.mover").first).to_contain_text("hands at 30.5 cm")
+    context.close()

@@ -56,7 +56,7 @@ PAGES = {
         progress consent withdraw-consent link new-link revoke-links morning
         new-episode change-episode close-episode reopen-episode screen-unkept screen outcome clearance note
         find search warm-up lower-start undo-test end-search search-result
-        variations one-set move-set compare way-back decide review
+        variations one-set move-set compare way-back start-position start-track decide review
         lifter-archive own-trail build build-pin build-ban build-undo build-edit week take-day""",
     "owner": "new-person trail",
     "owner, one row": "switch-person coaches erase-lifter person person-left",
@@ -188,7 +188,7 @@ def test_every_route_answers_each_visitor_as_the_table_says(visitors, numbers):
 
 
 # a list of regions to choose from, or the low back unless told otherwise: no answer of anybody's
-ASKS_WHERE = {"new-episode", "screen-unkept", "find", "compare"}
+ASKS_WHERE = {"new-episode", "screen-unkept", "find", "compare", "start-position", "start-track"}
 
 
 def test_a_withdrawn_consent_closes_what_was_kept(signed_in, lifter, numbers):

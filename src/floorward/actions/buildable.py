@@ -89,6 +89,14 @@ def built_at(setup: SetUp, bar: BarRow, stock: Stock) -> Built:
     return _raised(setup, bar, stand, handle)
 
 
+def at_height(lift: Lift, height_mm: int, bar: BarRow, stock: Stock) -> Built:
+    """A lift with the hands at any height, whether or not this gym has something that stands so high."""
+    record = reads.bar(bar)
+    stands = stands_of(stock, record, lift.key, STANDARD_PLATE_MM)
+    stand = stand_for(height_mm, stands, int(value("variations", "raised_within")))
+    return _raised(SetUp(lift=lift.key, height_mm=height_mm), bar, stand, handle_rise_mm(record, lift.key))
+
+
 def _of_lift(lift: Lift, bar: BarRow, stock: Stock) -> Iterator[Built]:
     if lift.fixes is Fixes.BOX:
         for box in stock.equipment.boxes:
@@ -136,7 +144,7 @@ def _wanted(lift: Lift, bar: Bar, handle_mm: int) -> Iterator[int]:
     yield from range(full_mm, full_mm + heights["most"] + 1, heights["step"])
 
 
-def _raised(setup: SetUp, bar: BarRow, stand: Stand, handle_mm: int) -> Built:
+def _raised(setup: SetUp, bar: BarRow, stand: Stand | None, handle_mm: int) -> Built:
     """With what counts as full height taken for full."""
     over = setup.height_mm - FULL_HEIGHT_MM - handle_mm
     rise = over if over > int(value("variations", "raised_within")) else 0

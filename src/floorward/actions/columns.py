@@ -7,7 +7,7 @@ from decimal import Decimal
 from floorward.actions.buildable import Built
 from floorward.actions.read_off import Start
 from floorward.actions.rigging import Stock, loads_of
-from floorward.core.comparison import Side, sides
+from floorward.core.comparison import EqualLoad, Side, sides
 from floorward.core.demand import Band, Unreachable
 from floorward.core.findings import Finding
 from floorward.core.lifts import Family, catalogue
@@ -35,6 +35,7 @@ class Column:
         given: angles that were measured in it, and rule.
         said: what a coach would say.
         load: of equal demand, rounded down to what can be loaded, with its band; None where `no_load` says why.
+        exact: the lower end, the load and the upper end before they were rounded down, in the bar's unit.
         no_load: anew, loose, nothing-accepted, stopped, too-light or none-asks-the-same; empty where there is one.
     """
 
@@ -48,6 +49,7 @@ class Column:
     load: Decimal | None = None
     low: Decimal | None = None
     high: Decimal | None = None
+    exact: tuple[float, float, float] = (0.0, 0.0, 0.0)
     no_load: str = ""
 
     @property
@@ -80,8 +82,13 @@ class Question:
     why_none: str
 
 
-def columns_of(question: Question, chosen: Sequence[Built]) -> tuple[Column, ...]:
-    """A column for every set-up, in their order; none where the compared one is out of this body's reach."""
+def columns_of(
+    question: Question, chosen: Sequence[Built], scale: tuple[float, float] | None = None
+) -> tuple[Column, ...]:
+    """A column for every set-up, in their order; none where the compared one is out of this body's reach.
+
+    `scale` is that of the bars of demand; one that fits them all when not given.
+    """
     person = reads.person(question.lifter)
     found = sides(
         person,
@@ -91,7 +98,7 @@ def columns_of(question: Question, chosen: Sequence[Built]) -> tuple[Column, ...
         question.region,
         question.start.read_off if question.start else None,
     )
-    scale = _scale([side for side in found if isinstance(side, Side)])
+    scale = scale or _scale([side for side in found if isinstance(side, Side)])
     columns = (
         Column(built=one, side=None, unreached=side.code)
         if isinstance(side, Unreachable)
@@ -127,6 +134,7 @@ def _column(question: Question, built: Built, side: Side, scale: tuple[float, fl
         load=load,
         low=_loadable(equal.p10_kg, built, stock) if equal and load else None,
         high=_loadable(equal.p90_kg, built, stock) if equal and load else None,
+        exact=_exact(equal, built) if equal and load else (0.0, 0.0, 0.0),
         no_load="" if load else _no_load(side, question.why_none),
     )
 
@@ -139,10 +147,18 @@ def _no_load(side: Side, why_none: str) -> str:
     return why_none or ("loose" if side.loose else "none-asks-the-same")
 
 
+def _exact(equal: EqualLoad, built: Built) -> tuple[float, float, float]:
+    low, likely, high = (_in_unit(kg, built) for kg in (equal.p10_kg, equal.likely_kg, equal.p90_kg))
+    return low, likely, high
+
+
+def _in_unit(load_kg: float, built: Built) -> float:
+    return load_kg / to_kg(Mass(Decimal(1), Unit(built.bar.unit)))
+
+
 def _loadable(load_kg: float, built: Built, stock: Stock) -> Decimal | None:
     """Rounded down to what goes on its bar, in the bar's unit."""
-    per_unit = to_kg(Mass(Decimal(1), Unit(built.bar.unit)))
-    return at_or_under(loads_of(stock, built.bar, None), Decimal(str(round(load_kg / per_unit, 6))))
+    return at_or_under(loads_of(stock, built.bar, None), Decimal(str(round(_in_unit(load_kg, built), 6))))
 
 
 def _said(built: Built, side: Side, compared: Built, region: Region) -> Finding:

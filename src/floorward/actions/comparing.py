@@ -88,8 +88,27 @@ def choices_of(lifter: Lifter) -> tuple[Built, ...]:
     return _choices(lifter, stock, accepted_start(episode, stock) if episode else None)
 
 
-def comparison_of(lifter: Lifter, asked: Asked) -> Comparison | None:
-    """Set-ups side by side; None in a gym without a bar that a posture is known for."""
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Ground:
+    """What set-ups of one lifter are put beside one another on.
+
+    Attributes:
+        question: what every column answers.
+        accepted: what is accepted in the open episode, if anything.
+        built: everything there is to choose from.
+        lock: what stops this lifter's heavy work or region, if anything.
+        episode: the open one where it may be shown.
+    """
+
+    question: Question
+    accepted: Start | None
+    built: tuple[Built, ...]
+    lock: Lock | None
+    episode: Episode | None
+
+
+def ground_of(lifter: Lifter, load: Mass | None, region: Region | None) -> Ground | None:
+    """The ground for a load and a region, the usual ones where None; None in a gym without a bar that a posture is known for."""
     stock, episode = stock_of(lifter.gym), _shown_episode(lifter)
     accepted = accepted_start(episode, stock) if episode else None
     built = _choices(lifter, stock, accepted)
@@ -97,31 +116,41 @@ def comparison_of(lifter: Lifter, asked: Asked) -> Comparison | None:
         return None
     hurting, lock = open_episode(lifter), lock_of(lifter)
     compared = _compared(built, episode)
-    load = asked.load or (accepted.load if accepted else usual_load(lifter, compared.setup.lift))
+    load = load or (accepted.load if accepted else usual_load(lifter, compared.setup.lift))
     start = _start(accepted, load) if accepted else None if hurting else Start(built=compared, load=load)
     question = Question(
         lifter=lifter,
         stock=stock,
         compared=compared,
         load=load,
-        region=asked.region
+        region=region
         or (Region(episode.region) if episode and episode.region in set(Region) else Region.LOW_BACK),
         start=None if lock else start,
         why_none=_why_none(lock, hurting, start),
     )
-    columns = columns_of(question, _chosen(asked.keys, built, compared, accepted))
+    return Ground(question=question, accepted=accepted, built=built, lock=lock, episode=episode)
+
+
+def comparison_of(lifter: Lifter, asked: Asked) -> Comparison | None:
+    """Set-ups side by side; None in a gym without a bar that a posture is known for."""
+    ground = ground_of(lifter, asked.load, asked.region)
+    if ground is None:
+        return None
+    question = ground.question
+    chosen = _chosen(asked.keys, ground.built, question.compared, ground.accepted)
+    columns = columns_of(question, chosen)
     figures = [_figure(column) for column in columns if column.side]
     return Comparison(
         region=question.region,
-        load=load,
-        compared=compared,
+        load=question.load,
+        compared=question.compared,
         start=question.start,
         columns=columns,
-        built=built,
+        built=ground.built,
         wide=figure_row(figures, most_px=WIDE_PX) if figures else None,
         rows=_rows(figures),
-        lock=lock,
-        episode=episode,
+        lock=ground.lock,
+        episode=ground.episode,
     )
 
 
@@ -170,9 +199,14 @@ def _usual(built: Sequence[Built], compared: Built, accepted: Start | None) -> l
     raised_mm = FULL_HEIGHT_MM + int(value("comparison", "raised"))
     near = [one for one in built if pull and one.setup.lift == DEADLIFT and one.rise_mm]
     near.sort(key=lambda one: abs(one.setup.height_mm - raised_mm))
-    beside = value("comparison", "beside_pull" if pull else "beside_squat")
-    others = [one for lift in beside for one in built if one.setup.lift == lift and one.is_whole]
+    others = [one for lift in beside(compared) for one in built if one.setup.lift == lift and one.is_whole]
     return [compared, *([accepted.built] if accepted else ()), *near[:1], *others]
+
+
+def beside(compared: Built) -> tuple[str, ...]:
+    """The lifts that belong beside the compared one."""
+    pull = catalogue()[compared.setup.lift].family is Family.PULL
+    return tuple(value("comparison", "beside_pull" if pull else "beside_squat"))
 
 
 def _figure(column: Column) -> StandingFigure:

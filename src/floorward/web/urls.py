@@ -120,6 +120,8 @@ urlpatterns = [
     path("lifters/<int:lifter_id>/angles", mechanics.measure_start, name="measure-start"),
     path("lifters/<int:lifter_id>/angles/<int:start_id>/remove", mechanics.forget_start, name="forget-start"),
     path("lifters/<int:lifter_id>/compare", mechanics.compare, name="compare"),
+    path("lifters/<int:lifter_id>/start", mechanics.start_position, name="start-position"),
+    path("lifters/<int:lifter_id>/start/<slug:lift>.json", mechanics.start_track, name="start-track"),
     path("lifters/<int:lifter_id>/way-back", mechanics.way_back, name="way-back"),
     # today
     path("today", today.today, name="today"),

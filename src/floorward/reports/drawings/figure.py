@@ -38,6 +38,7 @@ class StandingFigure:
         on_back: the bar lies on the back; the hands only hold it there.
         label: a few words under the figure, such as "Floor, 110 kg".
         said: what the drawing shows, in a sentence for ears; made from the numbers when empty.
+        moves: the drawing is one of several along a slider: it has the same parts with blocks and without.
     """
 
     joints: Mapping[str, Point]
@@ -49,6 +50,7 @@ class StandingFigure:
     on_back: bool = False
     label: str = ""
     said: str = ""
+    moves: bool = False
 
     @property
     def arm_m(self) -> float:
@@ -170,10 +172,12 @@ def _stick(joints: Mapping[str, Point]) -> str:
 
 def _blocks(figure: StandingFigure, bar: Point, floor_y: float, px_per_m: float) -> str:
     high, wide = figure.blocks_mm / 1000 * px_per_m, _BLOCK_M * px_per_m
-    if not high:
+    if not high and not figure.moves:
         return ""
-    left, middle = bar[0] - wide / 2, floor_y - high / 2
-    grain = f"M{left + wide * 0.15:.1f} {middle:.1f}h{wide * 0.24:.1f}m{wide * 0.09:.1f} 0h{wide * 0.32:.1f}"
+    left, middle, veined = bar[0] - wide / 2, floor_y - high / 2, wide if high else 0.0
+    grain = (
+        f"M{left + wide * 0.15:.1f} {middle:.1f}h{veined * 0.24:.1f}m{wide * 0.09:.1f} 0h{veined * 0.32:.1f}"
+    )
     return box(left, floor_y - high, wide, high, "f-wood") + path(grain, "l-wood")
 
 

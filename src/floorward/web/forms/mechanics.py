@@ -18,7 +18,7 @@ from floorward.core.records import Person, Region, SetUp, Tape
 from floorward.reports.wording import lift_name, words
 from floorward.storage.models import MeasuredStart
 from floorward.tables import value
-from floorward.units import Unit
+from floorward.units import Mass, Unit
 from floorward.web.forms.asking import AskingForm, MassField
 from floorward.web.forms.lifters import TAPE, LifterForm
 
@@ -144,6 +144,31 @@ def angle_values(rows: Iterable[MeasuredStart], key: str, stored: MeasuredStart 
     degrees = {name: getattr(stored, name, None) for name in ("knee_deg", "trunk_deg")}
     shown = {name: "" if angle is None else f"{angle:g}" for name, angle in degrees.items()}
     return {"version": angles_seen(rows), "start": key, **shown}
+
+
+class StartForm(AskingForm):
+    """Two lifts, each at a place of its slider, a load and a region."""
+
+    a = forms.CharField(required=False)
+    b = forms.CharField(required=False)
+    a_at = forms.IntegerField(required=False)
+    b_at = forms.IntegerField(required=False)
+    load = MassField(label="All at", least_kg=1, most_kg=600, required=False)
+    region = forms.ChoiceField(label="For the", choices=lambda: list(words("region").items()), required=False)
+
+    def __init__(self, *args: Any, unit: Unit, **kwargs: Any) -> None:
+        super().__init__(*args, **kwargs)
+        self.fields["load"].usual = unit  # type: ignore[attr-defined]
+
+    def chosen(self) -> tuple[tuple[str, int | None], ...]:
+        """The lifts with their places, as far as they can be read."""
+        said = self.cleaned_data if self.is_bound and self.is_valid() else {}
+        return tuple((said.get(name, ""), said.get(f"{name}_at")) for name in SIDES[:2])
+
+    def at(self) -> tuple[Mass | None, Region | None]:
+        """The load and the region; None where nothing or nonsense is asked for."""
+        said = self.cleaned_data if self.is_bound and self.is_valid() else {}
+        return said.get("load"), Region(said["region"]) if said.get("region") else None
 
 
 def compared_values(view: Comparison) -> dict[str, str]:

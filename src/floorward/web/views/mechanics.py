@@ -3,14 +3,16 @@
 from functools import partial
 from typing import Any
 
-from django.http import HttpRequest, HttpResponse, QueryDict
+from django.http import Http404, HttpRequest, HttpResponse, JsonResponse, QueryDict
 from django.shortcuts import get_object_or_404, redirect, render
+from django.template.loader import render_to_string
 from django.urls import reverse
 from django.views.decorators.http import require_POST
 
 from floorward.actions import body as bodies
 from floorward.actions import comparing, lifters, stairs
 from floorward.actions import measured as angles
+from floorward.actions import start_position as start_positions
 from floorward.errors import Refused
 from floorward.storage import reads
 from floorward.storage.models import Lifter, MeasuredStart
@@ -19,6 +21,7 @@ from floorward.web.forms.lifters import lifter_values
 from floorward.web.forms.mechanics import (
     AnglesForm,
     CompareForm,
+    StartForm,
     TapeForm,
     angle_values,
     angles_seen,
@@ -129,6 +132,68 @@ def compare(request: HttpRequest, lifter_id: int) -> HttpResponse:
         "tab": "variations",
     }
     return render(request, "mechanics/compare.html", shown)
+
+
+def start_position(request: HttpRequest, lifter_id: int) -> HttpResponse:
+    """Two starts beside one another, each moved by a slider; what is chosen is in the address."""
+    lifter = lifter_of(request, lifter_id)
+    form = StartForm(request.GET or None, unit=Unit(lifter.unit))
+    view = start_positions.start_page(lifter, form.chosen(), *form.at())
+    if view and (not form.is_bound or form.is_valid()):
+        question = view.ground.question
+        form = StartForm(
+            initial={"load": str(question.load), "region": str(question.region)}, unit=Unit(lifter.unit)
+        )
+    shown = {
+        "lifter": lifter,
+        "view": view,
+        "form": form,
+        "asked_fields": [form["load"], form["region"]],
+        "measured": angles.measured_of(lifter),
+        "page": "lifters",
+        "tab": "variations",
+    }
+    return render(request, "mechanics/start_position.html", shown)
+
+
+def start_track(request: HttpRequest, lifter_id: int, lift: str) -> HttpResponse:
+    """A lift along its slider as the script of that page takes it: the same parts of the page, written at a few places."""
+    lifter = lifter_of(request, lifter_id)
+    form = StartForm(request.GET, unit=Unit(lifter.unit))
+    track = start_positions.track_of(lifter, lift, *form.at(), wide=request.GET.get("size") == "wide")
+    if track is None:
+        raise Http404
+    return JsonResponse(_track(track))
+
+
+def _track(track: start_positions.Track) -> dict[str, Any]:
+    slider = track.slider
+    return {
+        "axis": slider.axis,
+        "least": slider.least,
+        "most": slider.most,
+        "usual": slider.usual,
+        "step": slider.step,
+        "loads": track.loads,
+        "stands": [
+            render_to_string(
+                "mechanics/under.html", {"stand": stand, "axis": slider.axis, "lowered": track.lowered}
+            )
+            for stand in track.stands
+        ],
+        "places": [_place(track, place) for place in track.places],
+    }
+
+
+def _place(track: start_positions.Track, place: start_positions.Place) -> dict[str, Any]:
+    parts = {
+        part: render_to_string(
+            "mechanics/start_part.html", {"part": part, "column": place.column, "ground": track.ground}
+        )
+        for part in ("demand", "bend", "load")
+    }
+    words = render_to_string("mechanics/start_at.html", {"at": place.at, "axis": track.slider.axis})
+    return {"at": place.at, "figure": track.drawn(place), "said": place.said, "words": words, **parts}
 
 
 def way_back(request: HttpRequest, lifter_id: int) -> HttpResponse:
