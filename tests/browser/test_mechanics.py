@@ -22,7 +22,7 @@ EXPECTED = (
     "Applying inline style",
 )  # a refused form, and how axe reads colours under the page's policy
 expect.set_options(timeout=SLOWEST_MS)
-PAGES = ("body", "compare", "way-back", "start")
+PAGES = ("body", "compare", "way-back", "start", "map")
 SIZES = {"phone": (390, 844), "desk": (1280, 800)}
 
 
@@ -219,3 +219,26 @@ def test_the_same_form_moves_the_start_without_a_script(abel, browser):
     expect(page.locator("#lift-a")).to_have_value("sumo-deadlift")
     expect(page.locator("fieldset.mover").first).to_contain_text("hands at 30.5 cm")
     context.close()
+
+
+def test_a_spot_of_the_map_is_chosen_by_a_tap_and_by_keys_without_asking_the_server(abel, page):
+    page.goto(abel.path("map"))
+    asked = []
+    page.on("request", lambda request: asked.append(request.url) if "/lifters/" in request.url else None)
+    picture = page.locator("svg.height-load:visible")
+    box = picture.bounding_box()
+    says = page.locator("#map-says")
+    for part, words in ((0.95, "too much for now."), (0.3, "acceptable.")):
+        picture.click(position={"x": box["width"] * part, "y": box["height"] * 0.25})
+        expect(says.locator("[data-region]:visible")).to_contain_text(words)
+    height = page.locator("#map-row").input_value()
+    assert height != "0"
+    page.locator("#map-row").focus()
+    page.keyboard.press("Home")
+    expect(says).to_contain_text("Deadlift, from the floor")
+    page.locator("#map-load-at").focus()
+    before = says.inner_text()
+    page.keyboard.press("PageUp")
+    assert says.inner_text() != before
+    assert "row=0" in page.url
+    assert asked == []

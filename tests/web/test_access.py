@@ -56,7 +56,7 @@ PAGES = {
         progress consent withdraw-consent link new-link revoke-links morning
         new-episode change-episode close-episode reopen-episode screen-unkept screen outcome clearance note
         find search warm-up lower-start undo-test end-search search-result
-        variations one-set move-set compare way-back start-position start-track decide review
+        variations one-set move-set compare way-back start-position start-track map decide review
         lifter-archive own-trail build build-pin build-ban build-undo build-edit week take-day""",
     "owner": "new-person trail",
     "owner, one row": "switch-person coaches erase-lifter person person-left",

@@ -260,7 +260,7 @@ def _map(episode: Episode, rows: Sequence[Trained], sets: Sequence[DoneSet], tod
     unit, floor = rows[-1].unit, full_mm(rows[-1].pattern)
     since = rows[0].exposure.day
     drawn = [row for row in sets if row.height_mm and row.session.day >= since]
-    marks = [_mark(row, episode, unit, today) for row in drawn[-_MOST_SETS:]]
+    marks = [mark_of(row, episode, unit, today) for row in drawn[-_MOST_SETS:]]
     usual = float(in_unit(episode.usual_load, episode.unit, unit))
     chart = HeightLoadMap(
         sets=tuple(marks),
@@ -282,7 +282,8 @@ def _top(sets: Sequence[MapSet], floor_mm: int) -> float:
     return floor_mm + max(150, 50 * (int(highest - floor_mm) // 50 + 2))
 
 
-def _mark(row: DoneSet, episode: Episode, unit: Unit, today: date) -> MapSet:
+def mark_of(row: DoneSet, episode: Episode, unit: Unit, today: date) -> MapSet:
+    """A scored set as it stands on a map in `unit`."""
     return MapSet(
         load=float(in_unit(row.load, row.unit, unit)),
         height_mm=snapped_mm(row),

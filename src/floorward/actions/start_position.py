@@ -178,7 +178,9 @@ def track_of(
         slider=slider,
         places=_places(row, bar, slider.places, ground.question),
         stands=tuple(one.stand for one in built),
-        loads=tuple((float(load), amount(load, bar.unit)) for load in loads_of(ground.question.stock, bar, None)),
+        loads=tuple(
+            (float(load), amount(load, bar.unit)) for load in loads_of(ground.question.stock, bar, None)
+        ),
         size=size_for(lifter, WIDE_PX if wide else PHONE_PX),
         ground=ground,
     )

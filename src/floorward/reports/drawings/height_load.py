@@ -6,7 +6,7 @@ from math import hypot
 from floorward.reports.drawings import map_ground
 from floorward.reports.drawings.map_scale import HeightLoadMap, MapSet, Scale, Spot, scale_of
 from floorward.reports.drawings.room import Box, Room, round_box, words_box
-from floorward.reports.drawings.svg import Drawing, box, disc, line, path, picture, words
+from floorward.reports.drawings.svg import Drawing, box, disc, group, line, path, picture, words
 from floorward.reports.wording import sentence_for, word
 
 
@@ -36,6 +36,7 @@ def height_load_map(chart: HeightLoadMap, *, wide: bool) -> Drawing:
         _said(chart),
         *marks,
         map_ground.region_words(chart, scale, room),
+        _chosen(chart, scale),
         class_="height-load",
     )
 
@@ -201,6 +202,16 @@ def _next_test(chart: HeightLoadMap, scale: Scale, room: Room) -> str:
         + disc(x, y, scale.radius - 1, "set-next")
         + words("?", x, y + 4.7, class_="tb tc", anchor="middle")
     )
+
+
+def _chosen(chart: HeightLoadMap, scale: Scale) -> str:
+    """The spot that a page moves: a ring with cross hairs, through which what stands there is still seen."""
+    if not chart.chosen:
+        return ""
+    x, y = scale.at(chart.chosen)
+    r = scale.radius + 5
+    hairs = f"M{x - r - 8:.1f} {y:.1f}h12M{x + r - 4:.1f} {y:.1f}h12M{x:.1f} {y - r - 8:.1f}v12M{x:.1f} {y + r - 4:.1f}v12"
+    return group(disc(x, y, r, "l-chalk w-3"), path(hairs, "l-chalk"), class_="map-choice")
 
 
 def _said(chart: HeightLoadMap) -> str:

@@ -5,7 +5,7 @@ from itertools import pairwise
 from floorward.reports.drawings.map_scale import HeightLoadMap, Scale, Spot, round_step
 from floorward.reports.drawings.room import Box, Room, rows, words_box
 from floorward.reports.drawings.staff import floor
-from floorward.reports.drawings.svg import box, disc, line, path, words
+from floorward.reports.drawings.svg import box, disc, group, line, path, words
 from floorward.reports.wording import sentence_for, word
 
 
@@ -32,7 +32,9 @@ def level(chart: HeightLoadMap, scale: Scale) -> str:
         return ""
     y = scale.y(chart.level_mm)
     ring = disc(scale.staff_x, y, 13.0, "set-next") + disc(scale.staff_x, y, 3.0, "f-chalk")
-    return path(f"M{scale.staff_x + 16:.1f} {y:.1f}H{scale.width:.1f}", "l-level") + ring
+    return group(
+        path(f"M{scale.staff_x + 16:.1f} {y:.1f}H{scale.width:.1f}", "l-level"), ring, class_="map-level"
+    )
 
 
 def region_words(chart: HeightLoadMap, scale: Scale, room: Room) -> str:

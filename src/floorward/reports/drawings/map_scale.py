@@ -40,6 +40,7 @@ class HeightLoadMap:
         same_demand: lines of one demand, each with its label ("100 kg") and its spots from the floor upward.
         way_back: planned steps after the last set, the old load not among them.
         level_mm: where the chalk line is, or None.
+        chosen: the spot that a page can move, drawn over all others.
         floor_mm: the height of full range: 225 for a pull from the floor.
         top_mm: the highest height on the map.
     """
@@ -53,6 +54,7 @@ class HeightLoadMap:
     unlikely: tuple[Spot, ...] = ()
     same_demand: tuple[tuple[str, tuple[Spot, ...]], ...] = ()
     level_mm: float | None = None
+    chosen: Spot | None = None
     floor_mm: float = FULL_HEIGHT_MM
     top_mm: float = FULL_HEIGHT_MM + 300
     most_load: float = 0.0

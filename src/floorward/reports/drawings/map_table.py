@@ -23,7 +23,7 @@ def _borders(chart: HeightLoadMap) -> str:
     rows = (
         [
             _height(height, chart),
-            *(_load(at(border, height), chart) for border in (chart.sure, chart.likely, chart.unlikely)),
+            *(_up_to(at(border, height), chart) for border in (chart.sure, chart.likely, chart.unlikely)),
         ]
         for _, height in chart.likely
     )
@@ -46,6 +46,10 @@ def _set_row(done: MapSet, chart: HeightLoadMap) -> list[str]:
         str(done.pain),
         answer,
     ]
+
+
+def _up_to(load: float, chart: HeightLoadMap) -> str:
+    return _load(load, chart) if load > 0 else "–"
 
 
 def _load(load: float, chart: HeightLoadMap) -> str:

@@ -153,8 +153,10 @@ class StartForm(AskingForm):
     b = forms.CharField(required=False)
     a_at = forms.IntegerField(required=False)
     b_at = forms.IntegerField(required=False)
-    load = MassField(label="All at", least_kg=1, most_kg=600, required=False)
-    region = forms.ChoiceField(label="For the", choices=lambda: list(words("region").items()), required=False)
+    load = MassField(label=_("All at"), least_kg=1, most_kg=600, required=False)
+    region = forms.ChoiceField(
+        label=_("For the"), choices=lambda: list(words("region").items()), required=False
+    )
 
     def __init__(self, *args: Any, unit: Unit, **kwargs: Any) -> None:
         super().__init__(*args, **kwargs)
