@@ -132,8 +132,8 @@ def take_rows(gym: Gym, weighed: Weighed, source: Import, *, by: Staff | None, n
                 lifter=theirs,
                 shelf=change.wish.shelf,
                 number=row.pk,
-                before=change.before,
-                after=change.after,
+                was=change.before,
+                became=change.after,
             )
         source.count, source.state, source.kept, source.at = len(changes), Import.State.TAKEN, "", now
         source.save()
@@ -149,15 +149,15 @@ def put_back(source: Import) -> int:
     for one in source.brought.order_by("-id"):
         rows = _model(one.shelf)._default_manager.select_for_update()  # noqa: SLF001 - Django's public way to a model's rows
         row: Any = rows.filter(pk=one.number, gym=source.gym_id).first()
-        if row is not None and not (_now(row, one.after) == one.after and _restore(row, one)):
+        if row is not None and not (_now(row, one.became) == one.became and _restore(row, one)):
             left += 1
     source.brought.all().delete()
     return left
 
 
 def _restore(row: Any, one: Brought) -> bool:
-    if one.before is not None:
-        _set(row, one.before)
+    if one.was is not None:
+        _set(row, one.was)
     elif one.shelf == LIFTERS:
         if any(getattr(row, tie).exists() for tie in TIED):
             return False

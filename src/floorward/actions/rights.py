@@ -19,7 +19,7 @@ from floorward.actions.links import token_of
 from floorward.errors import Refused
 from floorward.reports import csv_table
 from floorward.reports.wording import sentence_for
-from floorward.storage import belonging, exports, place, portable, scrubbing
+from floorward.storage import belonging, erasures, exports, place, portable, scrubbing
 from floorward.storage.models import AuditEntry, Consent, Import, Lifter, Receipt, Search, Staff
 from floorward.storage.place import atomic
 
@@ -120,6 +120,7 @@ def erase(lifter: Lifter, *, by: Staff | None, now: datetime) -> None:
         waiting = set(row.gym.imports.filter(state="open").values_list("pk", flat=True))
         row.gym.imports.filter(state="open").update(state="undone", kept="")  # a waiting table may name them
         AuditEntry.objects.filter(lifter_number=row.pk).update(lifter_number=0)
+        erasures.remember([erasures.mark_of(row)], place.current())
         theirs = Q(past_sets__lifter=row) | Q(best_sets__lifter=row) | Q(brought__lifter=row)
         brought = set(Import.objects.filter(theirs).values_list("pk", flat=True))
         row.delete()
@@ -127,6 +128,16 @@ def erase(lifter: Lifter, *, by: Staff | None, now: datetime) -> None:
         audit.note_erasure(lifter.gym, by=by, now=now)
         _forget_messages()
         transaction.on_commit(partial(scrubbing.scrub, place.current()), using=place.current())
+
+
+def erase_again(marks: Collection[str], *, now: datetime) -> int:
+    """Erase whoever a restored backup brought back, and keep the marks; how many they were."""
+    everybody = {*marks, *(erasures.known(place.current()) or ())}
+    back = erasures.back_again(everybody, place.current())
+    for lifter in back:
+        erase(lifter, by=None, now=now)
+    erasures.remember(everybody, place.current())
+    return len(back)
 
 
 def _without_health(name: str, rows: Iterable[portable.Row]) -> list[portable.Row]:

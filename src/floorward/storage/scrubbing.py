@@ -1,11 +1,13 @@
 """Leaving nothing behind of rows that were deleted.
 
 SQLite overwrites what it deletes (`secure_delete` is set for every connection); the file is written anew all the same, because it may
-hold pages from before that was so, and its log is emptied. PostgreSQL is asked to clear dead rows away.
+hold pages from before that was so, and its log is emptied. PostgreSQL leaves the bytes of dead rows in their pages, also where they were
+cleared away; so each table and its indexes are written anew, and its statistics, which quote values, are taken again.
 """
 
 import logging
 import time
+from typing import Any
 
 from django.db import DatabaseError, connections
 
@@ -18,7 +20,7 @@ def scrub(alias: str) -> bool:
     for _ in range(TRIES):
         try:
             with connection.cursor() as cursor:
-                cursor.execute("VACUUM")
+                cursor.execute(_anew(connection, cursor))
                 if connection.vendor == "sqlite":
                     cursor.execute("PRAGMA wal_checkpoint(TRUNCATE)")
                     if cursor.fetchone()[0] != 0:
@@ -31,3 +33,10 @@ def scrub(alias: str) -> bool:
         "the database was busy: deleted rows are overwritten, but its file was not written anew"
     )
     return False
+
+
+def _anew(connection: Any, cursor: Any) -> str:
+    if connection.vendor != "postgresql":
+        return "VACUUM"
+    names = sorted(connection.introspection.table_names(cursor))
+    return f"VACUUM (FULL, ANALYZE) {', '.join(map(connection.ops.quote_name, names))}"

@@ -1,6 +1,6 @@
 """Rows, by noun. Nothing outside `storage` and `actions` sees one being queried."""
 
-from floorward.storage.models.audit import AuditEntry
+from floorward.storage.models.audit import AuditEntry, Erased
 from floorward.storage.models.door import Knock, RecoveryCode, SecondKey
 from floorward.storage.models.episode import Clearance, Episode, MorningCheck, Review, Screening
 from floorward.storage.models.gym import BarRow, BlockRow, BoxRow, CollarRow, Gym, PinsRow, PlateRow, Staff
@@ -25,6 +25,7 @@ __all__ = [
     "Decision",
     "DoneSet",
     "Episode",
+    "Erased",
     "Gym",
     "Import",
     "Knock",

@@ -1,4 +1,4 @@
-"""Who saw or changed whose health answers. Rows are only ever added: the database refuses to delete one, or to change anything
+"""Who saw or changed whose health answers, and who was erased. Rows are only ever added: the database refuses to delete one, or to change anything
 in it but the number of a lifter who was erased, to 0.
 """
 
@@ -21,3 +21,12 @@ class AuditEntry(models.Model):
     class Meta:
         ordering = ["-at", "-id"]
         indexes = [models.Index(fields=["lifter_number", "at"]), models.Index(fields=["gym_number", "at"])]
+
+
+class Erased(models.Model):
+    """A lifter who was erased, as a mark that a row of an older backup can be compared with; it tells nobody's name."""
+
+    mark = models.CharField(max_length=64, unique=True)
+
+    class Meta:
+        ordering = ["id"]

@@ -50,7 +50,7 @@ class PastSet(models.Model):
 
 
 class Brought(models.Model):
-    """A lifter or a piece of equipment that an import added or changed, with its columns before and after; `before` is empty of what is new."""
+    """A lifter or a piece of equipment that an import added or changed, with its columns before and after; `was` is empty of what is new."""
 
     source = models.ForeignKey(Import, on_delete=models.CASCADE, related_name="brought")
     lifter = models.ForeignKey(
@@ -58,8 +58,8 @@ class Brought(models.Model):
     )
     shelf = models.CharField(max_length=8)
     number = models.PositiveBigIntegerField()
-    before = models.JSONField(null=True)
-    after = models.JSONField()
+    was = models.JSONField(null=True)
+    became = models.JSONField()
 
     class Meta:
         ordering = ["id"]
