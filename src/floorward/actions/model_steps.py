@@ -1,8 +1,7 @@
 """What the tolerance model makes of a step: how likely a set is too much, how far forward it would go, and why.
 
 The rules come first: the model never passes their cap. A step forward it may shorten, down to a hold at what was just done, or lengthen
-past the gym's usual step where that is hardly ever too much; a hold, a step back and a stop it leaves as they are, and tells beside them
-what it would take.
+past the gym's usual step where that is hardly ever too much; a hold and a step back it may ease. A stop is the rules' alone.
 It reads what was known on the morning after the training, so that nothing changes from one day to the next by itself.
 """
 
@@ -23,11 +22,11 @@ from floorward.core.facts import facts
 from floorward.core.loadable import at_or_under
 from floorward.core.odds import one_in
 from floorward.core.plan_change import Changed, PlannedChange
-from floorward.core.steps import bearable_load, chance_limit, forward_load
+from floorward.core.protocol import Protocol
+from floorward.core.steps import chance_limit, modelled_load
 from floorward.core.tolerance import Tolerance, chance_unacceptable, demand_quantiles
 from floorward.maths.posterior_interval import Array
 from floorward.storage.models import DoneSet
-from floorward.tables import value
 from floorward.units import Unit
 
 _BORDER = (0.05, 0.95)
@@ -100,12 +99,10 @@ class Says:
     """The model on a proposal, and the reports that moved it most.
 
     Attributes:
-        lighter: what it would take under a hold or a step back of the rules; None where it would take the same.
         low, high: where the border lies nine times in ten on this set-up; None under the lightest load.
     """
 
     odds: str
-    lighter: Decimal | None
     low: Decimal | None
     high: Decimal | None
     facts: tuple[FactRow, ...]
@@ -140,7 +137,12 @@ def reading_of(
 
 
 def advice_on(
-    log: Log | None, newest: Trained, loads: Sequence[Decimal], ruled: PlannedChange, ruling: Ruling
+    log: Log | None,
+    newest: Trained,
+    loads: Sequence[Decimal],
+    ruled: PlannedChange,
+    ruling: Ruling,
+    protocol: Protocol,
 ) -> Advice | None:
     """The model on what the rules lead to; None where it has no say: a stop, another variation, a lift it does not know."""
     if ruled.load is None or ruled.load not in loads or ruled.changed in {Changed.STOP, Changed.VARIATION}:
@@ -149,8 +151,8 @@ def advice_on(
     if reading is None:
         return None
     plan, limit = ruled, ""
-    if ruling.change is Change.FORWARD and ruled.changed is Changed.LOAD:
-        plan, limit = _forward(reading, newest, ruled, ruling.cap_percent)
+    if ruled.changed in {Changed.LOAD, Changed.NOTHING}:
+        plan, limit = _other_load(reading, newest, ruled, ruling, protocol)
     if (
         ruling.change is Change.FORWARD
         and ruled.changed is Changed.HEIGHT
@@ -170,11 +172,9 @@ def says_on(log: Log | None, newest: Trained, loads: Sequence[Decimal], plan: Pl
     reading = reading_of(log, newest, loads, plan.height_mm)
     if reading is None:
         return None
-    alone = bearable_load(loads, reading.chances, plan.load, plan.load, reading.limit)
     low, high = _border(reading)
     return Says(
         odds=reading.odds(plan.load),
-        lighter=alone if alone < min(plan.load, newest.exposure.load) else None,
         low=low,
         high=high,
         facts=facts_of(log, newest.exposure.day),
@@ -211,23 +211,31 @@ def _limit(log: Log, name: str, last: date) -> float:
     return chance_limit(over, last)
 
 
-def _forward(
-    reading: Reading, newest: Trained, ruled: PlannedChange, cap_percent: Decimal
+def _other_load(
+    reading: Reading, newest: Trained, ruled: PlannedChange, ruling: Ruling, protocol: Protocol
 ) -> tuple[PlannedChange, str]:
-    """The step forward as far as it is likely enough to be borne; past the usual step, up to the rules' cap, only where it is hardly ever too much."""
-    last = newest.exposure.load
+    """The load that the model takes of what the rules lead to, and the code of why it is another."""
+    last, rules = newest.exposure.load, ruled.load
     stay = at_or_under(reading.loads, last)
-    if stay is None or ruled.load is None or ruled.load <= stay:
+    if rules is None or stay is None:
         return ruled, ""
-    load = forward_load(reading.loads, reading.chances, stay, ruled.load, reading.limit)
+    load = modelled_load(
+        ruling,
+        reading.loads,
+        reading.chances,
+        last=last,
+        ruled=rules,
+        protocol=protocol,
+        limit=reading.limit,
+    )
+    if load == rules:
+        return ruled, ""
     if load == stay:
         return replace(_as_it_was(newest, ruled), load=load), "model-holds"
-    if load < ruled.load:
-        return replace(ruled, load=load), "model-eases"
-    cap = last * (100 + cap_percent) / 100
-    sure = min(value("decisions", "beyond", "chance"), reading.limit)
-    further = [at for at in reading.loads if load < at <= cap and reading.chance(at) <= sure]
-    return (replace(ruled, load=further[-1]), "model-further") if further else (ruled, "")
+    plan = replace(ruled, changed=Changed.LOAD, load=load)
+    if load > rules:
+        return plan, "model-further"
+    return plan, "model-eases" if load > stay else "model-lighter"
 
 
 def _as_it_was(newest: Trained, ruled: PlannedChange) -> PlannedChange:

@@ -1,6 +1,6 @@
 """What rules and model propose after a session, worked out to what the gym can load and build.
 
-The rules say which way and how far at most; where they say forward, the model says how far. A proposal is worked out anew from the log each time it is asked for. Only what a coach decides is stored.
+The rules say which way and how far at most; the model may propose less, or more up to their cap where a set is hardly ever too much. A proposal is worked out anew from the log each time it is asked for. Only what a coach decides is stored.
 """
 
 from collections.abc import Mapping, Sequence
@@ -18,7 +18,7 @@ from floorward.actions.rigging import Rig, Stock, stock_of
 from floorward.actions.tolerances import Log, log_of
 from floorward.core.days import morning_of
 from floorward.core.findings import Finding
-from floorward.core.loadable import next_above
+from floorward.core.loadable import at_or_under, next_above
 from floorward.core.plan_change import Changed, PlannedChange, plan_change
 from floorward.core.protocol import Protocol, protocol_from
 from floorward.core.rules import Change, Exposure, Ruling, propose, settled_in_row
@@ -34,7 +34,7 @@ class Proposal:
 
     Attributes:
         change: which way, once plates, blocks and the model are reckoned with: a step forward that cannot be loaded, or is likely
-            to be too much, holds.
+            to be too much, holds; a hold that is likely to be too much goes back.
         plan: the next load and height; both None where the lift stops.
         ruled: the same by the rules alone.
         log: what the model read; None where it does not know the painful lift.
@@ -163,7 +163,7 @@ def _proposal(
         protocol=protocol,
         settled_in_row=settled,
     )
-    advice = advice_on(log, newest, reach.loads, ruled, ruling)
+    advice = advice_on(log, newest, reach.loads, ruled, ruling, protocol)
     plan = advice.plan if advice else ruled
     limit = _limit(ruling, ruled, last, reach, whole=whole)
     numbers = numbers_of(ruling, last, limit=limit) | _modelled(advice, ruled, newest)
@@ -174,7 +174,7 @@ def _proposal(
         lift=newest.lift,
         unit=newest.unit,
         ruling=ruling,
-        change=_change(ruling, plan),
+        change=_change(ruling, plan, at_or_under(reach.loads, last.load) or last.load),
         plan=plan,
         ruled=ruled,
         log=log,
@@ -237,8 +237,10 @@ def _whole(history: History, newest: Trained, reach: Reach) -> bool:
     return trained or any(lift == newest.lift and height_mm <= near for lift, height_mm in history.accepted)
 
 
-def _change(ruling: Ruling, plan: PlannedChange) -> Change:
-    """A step forward that cannot be loaded or built is a hold."""
+def _change(ruling: Ruling, plan: PlannedChange, stay: Decimal) -> Change:
+    """A step forward that cannot be loaded or built is a hold; whatever leads under `stay`, what was just done, is a step back."""
+    if plan.load is not None and plan.load < stay:
+        return Change.BACK
     held = ruling.change is Change.FORWARD and plan.changed is Changed.NOTHING
     return Change.HOLD if held else Change.STOP if plan.changed is Changed.STOP else ruling.change
 

@@ -36,6 +36,7 @@ from floorward.core.forecast import Forecast
 from floorward.core.protocol import SHIPPED, Profile
 from floorward.core.steps import History, Step, next_step, step_forecast
 from floorward.core.tolerance import Priors
+from floorward.tables import value
 
 NEEDED = ("loads_kg", "usual_kg", "history", "today")
 OPTIONAL = (*LOAD_KEYS[2:], "profile", *BODY_KEYS, *PLACE_KEYS, *GIVEN_KEYS)
@@ -74,7 +75,10 @@ def answer(request: dict[str, Any]) -> Answer:
     check_keys(request, "request", NEEDED, OPTIONAL)
     common = ground(request)
     profile = Profile(choice(request, "profile", tuple(Profile)))
-    protocol = replace(SHIPPED, profile=profile, ceiling_finding=common.ceiling)
+    usual_step = Decimal(
+        value("rules", "R8", "cap_percent")
+    )  # another program has no gym with a step of its own
+    protocol = replace(SHIPPED, profile=profile, ceiling_finding=common.ceiling, forward_percent=usual_step)
     today = whole(request, "today", 0, MOST_DAYS)
     history = _history(common, items(request, "history"), today)
     now = _BEGAN + timedelta(days=today)

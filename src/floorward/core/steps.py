@@ -1,8 +1,11 @@
 """The next load on a sore lift: what the rules allow, and no more than is likely to be bearable.
 
 The rules come first. Under them the heaviest load is chosen that is no likelier than 15 % to hurt more than the ceiling, and 4 % for six
-weeks after an exposure that did: up to the rules' cap where they say forward, but never under what was just done; else up to the load
-that they lead to, and up to 20 % under it. So it is too where the assertive profile goes forward after pain that the steady one holds at.
+weeks after an exposure that did: up to the gym's usual step where they say forward, but never under what was just done; else up to the
+load that they lead to, and up to 20 % under it. So it is too where the assertive profile goes forward after pain that the steady one
+holds at. Past the usual step, up to the rules' cap, it goes only where a set is no likelier than 5 % to be too much.
+
+Pages and the command line take the same `modelled_load`; the command's usual step is the cap itself.
 """
 
 from __future__ import annotations
@@ -104,7 +107,11 @@ def next_step(history: History, protocol: Protocol, today: date) -> Step:
     in_row = settled_in_row(history.exposures, protocol)
     ruled = next_load(ruling, last, history.loads, protocol, in_row)
     chances = _chances(history, tolerance)
-    load = None if ruled is None else _load(history, ruling, chances, ruled)
+    load = None
+    if ruled is not None:
+        load = modelled_load(
+            ruling, history.loads, chances, last=last, ruled=ruled, protocol=protocol, limit=_limit(history)
+        )
     return Step(
         load=load,
         change=_change(history, ruling, load),
@@ -126,6 +133,47 @@ def chance_limit(over: Iterable[date], last: date) -> float:
     since = last - timedelta(days=int(setting("step", "wary_days")))
     wary = any(since < day <= last for day in over)
     return float(setting("step", "wary_chance" if wary else "unacceptable_chance"))
+
+
+def modelled_load(
+    ruling: Ruling,
+    loads: Sequence[Decimal],
+    chances: Array,
+    *,
+    last: Decimal,
+    ruled: Decimal,
+    protocol: Protocol,
+    limit: float,
+) -> Decimal:
+    """What is taken of the load that the rules lead to.
+
+    Args:
+        ruling: what the rules said.
+        loads: what can be loaded, ascending.
+        chances: that a set at each of them hurts more than the ceiling.
+        last: the load just done.
+        ruled: the load that the rules lead to.
+        protocol: the gym's step sizes.
+        limit: how likely a set may be to hurt more than the ceiling; see `chance_limit`.
+    """
+    stay = at_or_under(loads, last)
+    if ruling.change is not Change.FORWARD or ruled <= last or stay is None:
+        return bearable_load(loads, chances, ruled, ruled, limit)
+    most = _within(loads, last, min(protocol.forward_percent, ruling.cap_percent), ruled)
+    after_pain = ruling.step is StepSize.SMALLEST and ruling.cap_percent > 0
+    if after_pain:
+        found = bearable_load(loads, chances, most, ruled, limit)
+    else:
+        found = forward_load(loads, chances, stay, most, limit)
+    if found < most:
+        return found
+    sure = min(setting("step", "further_chance"), limit)
+    return forward_load(loads, chances, found, _within(loads, last, ruling.cap_percent, ruled), sure)
+
+
+def _within(loads: Sequence[Decimal], last: Decimal, percent: Decimal, ruled: Decimal) -> Decimal:
+    """The heaviest load within so many percent of the last; never less than what the rules lead to."""
+    return max(at_or_under(loads, last * (100 + percent) / 100) or ruled, ruled)
 
 
 def bearable_load(
@@ -208,25 +256,6 @@ def step_forecast(history: History, step: Step, protocol: Protocol, today: date,
 def _change_known(exposure: Exposure) -> int | None:
     known = exposure.morning is not None and exposure.baseline is not None
     return morning_change(exposure, _UNKNOWN) if known else None
-
-
-def _most(history: History, ruling: Ruling, ruled: Decimal) -> Decimal:
-    """The heaviest load that the rules leave open to the model."""
-    last = history.exposures[-1].load
-    if ruling.change is not Change.FORWARD or ruled <= last:
-        return ruled
-    cap = at_or_under(history.loads, last * (100 + ruling.cap_percent) / 100) or ruled
-    return max(cap, ruled)
-
-
-def _load(history: History, ruling: Ruling, chances: Array, ruled: Decimal) -> Decimal:
-    """What is taken of the load that the rules lead to."""
-    last, most = history.exposures[-1].load, _most(history, ruling, ruled)
-    stay, limit = at_or_under(history.loads, last), _limit(history)
-    assertive = ruling.step is StepSize.SMALLEST and ruling.cap_percent > 0
-    if stay is None or ruled <= last or assertive:
-        return bearable_load(history.loads, chances, most, ruled, limit)
-    return forward_load(history.loads, chances, stay, most, limit)
 
 
 def _limit(history: History) -> float:
