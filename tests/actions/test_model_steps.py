@@ -8,7 +8,7 @@ from floorward.actions.decisions import choices, decide, proposal_for, ruled, sa
 from floorward.actions.episodes import close_episode
 from floorward.actions.mornings import Answer, record_morning
 from floorward.actions.sessions import open_session
-from floorward.actions.standing import standing_today
+from floorward.actions.standing import standing_of, standing_today
 from floorward.actions.tolerances import log_of
 from floorward.cli.step import answer
 from floorward.core.rules import Change
@@ -110,12 +110,12 @@ def woke(episode, day: date, score: int) -> None:
     record_morning(episode, Answer(day=day, score=score), now=at(f"{day} 07:00"))
 
 
-def evenings(episode, *rows) -> None:
+def evenings(episode, *rows, sets=1) -> None:
     """Evenings of the full lift three days apart, up to 26 November: load, pain in the sets, the next morning (before: 1)."""
     first = NOON.date() - timedelta(days=3 * len(rows) - 2)
     for number, (load, pain, morning) in enumerate(rows):
         day = first + timedelta(days=3 * number)
-        trained(episode, day.isoformat(), load, (1, pain, min(pain, 2)), sets=1)
+        trained(episode, day.isoformat(), load, (1, pain, min(pain, 2)), sets=sets)
         if morning is not None:
             woke(episode, day + timedelta(days=1), morning)
 
@@ -187,12 +187,23 @@ def test_a_lower_bar_that_is_likely_to_be_too_much_waits(lifter, coach):
         woke(episode, at(f"{day} 12:00").date() + timedelta(days=1), 1)
     proposal = proposal_for(episode, "deadlift", NOON)
     assert proposal.ruled.height_mm < 325
-    assert (proposal.change, proposal.plan.height_mm, proposal.plan.load) == (
-        Change.HOLD,
-        325,
-        Decimal(110),
-    )
-    assert proposal.reasons[-1].code == "model-bar"
+    assert (proposal.plan.height_mm, proposal.plan.load, proposal.plan.sets) == (325, Decimal(110), 4)
+    assert [row.code for row in proposal.reasons] == ["rule-R8", "model-bar", "more-sets"]
+
+
+def test_a_set_more_is_taken_as_any_proposal_and_the_plan_has_it(lifter, coach):
+    """20 kg: the next load is more than 10 % heavier."""
+    episode = sore_back(lifter, coach)
+    evenings(episode, ("20", 0, 1), sets=3)
+    proposal = proposal_for(episode, "deadlift", NOON)
+    session = proposal.trained.session
+    assert (proposal.change, proposal.plan.load, proposal.plan.sets) == (Change.FORWARD, Decimal(20), 4)
+    hold = next(choice for choice in choices(proposal) if choice.key == "hold")
+    with pytest.raises(Refused, match="reason-needed"):
+        decide(session, "deadlift", seen=proposal.seen, choice=hold, by=coach, now=NOON)
+    row = decide(session, "deadlift", seen=proposal.seen, by=coach, now=NOON)
+    assert (row.proposed_sets, row.sets, row.load) == (4, 4, Decimal(20))
+    assert standing_of(episode, "deadlift").sets == 4
 
 
 def asked_of_the_command(episode, proposal, profile="steady") -> dict:
@@ -201,13 +212,13 @@ def asked_of_the_command(episode, proposal, profile="steady") -> dict:
     kilograms = tuple(float(load) for load in loads)
     rows = []
     for session in episode.sessions.order_by("day"):
-        done = session.done_sets.get()
+        done = session.done_sets.first()
         check = episode.mornings.filter(day=session.day + timedelta(days=1)).first()
         rows.append(
             {
                 "day": (session.day - log.began).days,
                 "load_kg": float(done.load),
-                "sets": 1,
+                "sets": session.done_sets.count(),
                 "reps": done.reps,
                 "target_reps": done.target_reps,
                 "rpe": float(done.rpe),
@@ -242,6 +253,8 @@ def asked_of_the_command(episode, proposal, profile="steady") -> dict:
         [("80", 4, 1)],
         [("95", 4, 1), ("95", 4, 1)],
         [("120", 5, 2)],
+        [("110", 2, 1), ("110", 2, 1)],
+        [("20", 0, 1)],
         [("120", 7, 1)],
         [("60", 0, 3), ("60", 0, 1)],
         [("60", 0, 1)],
@@ -257,10 +270,13 @@ def test_the_page_and_the_command_say_the_same(lifter, coach, gym, rows, profile
     gym.forward_percent, gym.profile = 10, profile
     gym.save()
     episode = sore_back(lifter, coach, started="2026-11-19 18:00")
-    evenings(episode, *rows)
+    evenings(episode, *rows, sets=3)
     proposal = proposal_for(episode, "deadlift", NOON)
     told = asked_of_the_command(episode, proposal, profile)
-    assert (told["next_kg"], told["change"]) == (float(proposal.plan.load), proposal.change)
+    assert told["next_kg"] == float(proposal.plan.load)
+    assert told["sets"] == (proposal.plan.sets or proposal.last.sets)
+    if not proposal.plan.sets:
+        assert told["change"] == proposal.change
 
 
 def test_no_history_leads_over_the_cap_or_forward_without_a_morning_or_to_what_cannot_be_loaded(

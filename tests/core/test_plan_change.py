@@ -6,7 +6,16 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from floorward.core.plan_change import Changed, next_height, next_load, override_findings, plan_change
+from floorward.core.plan_change import (
+    Changed,
+    PlannedChange,
+    further_set,
+    next_height,
+    next_load,
+    override_findings,
+    plan_change,
+    sets_step,
+)
 from floorward.core.protocol import SHIPPED
 from floorward.core.rules import Change, Exposure, Ruling, StepSize
 
@@ -185,3 +194,37 @@ def test_a_coach_may_not_go_forward_without_a_morning_answer():
 
 def test_a_coach_chooses_among_loads_that_can_be_made():
     assert refusal(HOLD, 96) == ["not-loadable"]
+
+
+FORWARD = Ruling(code="R8", change=Change.FORWARD, step=StepSize.USUAL, cap_percent=Decimal(10))
+STAYS = PlannedChange(changed=Changed.NOTHING, load=Decimal(80), height_mm=225)
+MOVES = PlannedChange(changed=Changed.LOAD, load=Decimal(85), height_mm=225)
+
+
+def more(ruling=FORWARD, ruled=STAYS, planned=STAYS, sets=3, in_row=1) -> int:
+    return further_set(ruling, ruled, planned, sets=sets, settled_in_row=in_row).sets
+
+
+def test_where_iron_and_wood_leave_nothing_else_a_fourth_set_is_the_step():
+    found = further_set(FORWARD, STAYS, STAYS, sets=3, settled_in_row=1)
+    assert (found.changed, found.load, found.height_mm, found.sets) == (Changed.SETS, 80, 225, 4)
+
+
+def test_where_only_the_model_keeps_the_load_the_fourth_set_waits_for_a_second_settled_session():
+    assert (more(ruled=MOVES), more(ruled=MOVES, in_row=2)) == (0, 4)
+
+
+def test_one_thing_changes_at_a_time():
+    assert further_set(FORWARD, MOVES, MOVES, sets=3, settled_in_row=4) == MOVES
+
+
+@pytest.mark.parametrize("change", [Change.HOLD, Change.BACK, Change.STOP])
+def test_no_set_more_where_the_rules_do_not_say_forward(change):
+    assert more(replace(FORWARD, change=change)) == 0
+    assert more(replace(FORWARD, step=StepSize.SMALLEST)) == 0
+
+
+def test_a_set_more_is_no_larger_than_a_usual_step_and_there_are_at_most_four():
+    assert [more(sets=sets) for sets in (1, 2, 3, 4)] == [0, 3, 4, 0]
+    assert sets_step(2) == pytest.approx(1.0)  # half as many again
+    assert sets_step(3) == pytest.approx(0.71, abs=0.01)

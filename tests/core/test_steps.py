@@ -133,6 +133,16 @@ def test_a_smallest_step_over_the_cap_waits_for_two_settled_exposures():
     assert twice.ruled_load == 60
 
 
+def test_where_a_heavier_set_is_too_likely_to_hurt_twice_in_a_row_a_fourth_set_is_the_step():
+    once = history(exposure(4, 100), others=(Report(day=0, demand=demand(108), pain=6),))
+    twice = replace(once, exposures=(exposure(1, 100), exposure(4, 100)), asked=(demand(100),) * 2)
+    found = [next_step(told, SHIPPED, MONDAY + timedelta(days=5)) for told in (once, twice)]
+    assert [(each.load, each.sets, each.reason) for each in found] == [
+        (100, 3, "chance"),
+        (100, 4, "chance"),
+    ]
+
+
 def test_the_worked_morning_after_is_forward_hold_or_back():
     """The worked evening: 95 kg, 1 before, 2 during, 1 after."""
     assert step(exposure(1, 95)).ruled_load == Decimal("97.5")

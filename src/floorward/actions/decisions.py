@@ -4,7 +4,7 @@ A decision keeps the rule, its numbers and the version of the protocol it was ma
 changed since is marked, and can be decided anew.
 """
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import datetime
 from decimal import Decimal
 from typing import Any
@@ -38,9 +38,12 @@ __all__ = [
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Choice:
-    """What may be decided. `key` names it on the page: proposed, ruled, forward, lower, hold, back, raise, stop or load.
+    """What may be decided.
 
-    What the rules alone lead to (`ruled`) needs no reason beside the one that the proposal was given with.
+    Attributes:
+        key: its name on the page: proposed, ruled, forward, lower, hold, back, raise, stop or load. What the rules alone lead to
+            (`ruled`) needs no reason beside the one that the proposal was given with.
+        sets: work sets, where these are what changes; 0 leaves them as they are.
     """
 
     key: str
@@ -48,12 +51,14 @@ class Choice:
     load: Decimal | None
     height_mm: int
     rise_mm: int = 0
+    sets: int = 0
 
 
 def proposed(proposal: Proposal) -> Choice:
     """The proposal as a choice."""
     plan = proposal.plan
-    return _choice(proposal, "proposed", proposal.change, plan.load, plan.height_mm)
+    taken = _choice(proposal, "proposed", proposal.change, plan.load, plan.height_mm)
+    return replace(taken, sets=plan.sets)
 
 
 def ruled(proposal: Proposal) -> Choice | None:
@@ -77,10 +82,12 @@ def choices(proposal: Proposal) -> tuple[Choice, ...]:
         _choice(proposal, "stop", Change.STOP, None, 0),
     ]
     first, further = proposed(proposal), ruled(proposal)
-    taken = {(one.load, one.height_mm) for one in (first, further) if one}
+    taken = {(one.load, one.height_mm, one.sets) for one in (first, further) if one}
     found = []
     for offer in offers:
-        place = (offer.load, offer.height_mm)
+        place = (offer.load, offer.height_mm, offer.sets)
+        if offer.change is Change.HOLD and offer.key != "hold":
+            continue  # no step where there is none to take: that is the hold
         if place not in taken and not refused(choice_findings(proposal, offer)):
             taken.add(place)
             found.append(offer)
@@ -145,7 +152,8 @@ def decide(
     with atomic():
         proposal = _fresh(session, lift, seen, now)
         taken = choice or proposed(proposal)
-        other = (taken.load, taken.height_mm) != (proposal.plan.load, proposal.plan.height_mm)
+        plan = proposal.plan
+        other = (taken.load, taken.height_mm, taken.sets) != (plan.load, plan.height_mm or 0, plan.sets)
         if other and taken.key != "ruled" and not reason.strip():
             raise Refused("reason-needed")
         for finding in choice_findings(proposal, taken):
@@ -184,6 +192,7 @@ def _store(proposal: Proposal, taken: Choice, *, reason: str, by: Staff, now: da
     row.proposed_change, row.proposed_load = proposal.change, proposal.plan.load
     row.proposed_height_mm = proposal.plan.height_mm or 0
     row.change, row.load, row.height_mm = taken.change, taken.load, taken.height_mm
+    row.proposed_sets, row.sets = proposal.plan.sets, taken.sets
     row.unit, row.reason = proposal.unit, reason
     row.protocol_version = proposal.episode.lifter.gym.protocol_version
     row.at, row.by, row.outdated = now, by, False
@@ -197,6 +206,7 @@ def _leave_trace(row: Decision, by: Staff, now: datetime) -> None:
         "load": str(row.load),
         "unit": row.unit,
         "height_mm": row.height_mm,
+        "sets": row.sets,
     }
     was |= {
         "rule": row.rule,

@@ -68,12 +68,14 @@ class Advice:
     Attributes:
         plan: no further than the rules' cap.
         limit: why it is less or more than the usual step; empty where it is what the rules lead to.
+        bearable: whether a set of `plan` is likely enough to be borne.
         odds: a set of `plan` is too much about once in so many; 0 hardly, 1 more likely than not.
         ruled_odds: the same of what the rules lead to.
     """
 
     plan: PlannedChange
     limit: str
+    bearable: bool
     odds: str
     ruled_odds: str
 
@@ -162,7 +164,13 @@ def advice_on(
     here = reading if plan.height_mm == ruled.height_mm else reading_of(log, newest, loads)
     if here is None or plan.load is None:
         return None
-    return Advice(plan=plan, limit=limit, odds=here.odds(plan.load), ruled_odds=reading.odds(ruled.load))
+    return Advice(
+        plan=plan,
+        limit=limit,
+        bearable=not _too_likely(here, plan.load),
+        odds=here.odds(plan.load),
+        ruled_odds=reading.odds(ruled.load),
+    )
 
 
 def says_on(log: Log | None, newest: Trained, loads: Sequence[Decimal], plan: PlannedChange) -> Says | None:

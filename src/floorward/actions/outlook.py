@@ -60,6 +60,7 @@ def outlook_of(proposal: Proposal | None, rows: Sequence[Trained], today: date) 
         return stopped
     step = Step(
         load=load,
+        sets=proposal.last.sets,
         change=proposal.change,
         reason=proposal.ruling.code,
         ruling=proposal.ruling,

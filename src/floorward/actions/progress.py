@@ -199,13 +199,19 @@ def _step(row: Trained, decision: Decision | None, checks: Checks) -> Step:
     )
     if decision is None:
         return step
-    taken = (decision.change, decision.load, decision.height_mm)
+    taken = (decision.change, decision.load, decision.height_mm, decision.sets)
     return replace(
         step,
         next_rise_mm=max(decision.height_mm - full, 0),
         sign=sign("send" if decision.change == "stop" else decision.change),
         reasons=reasons(decision.rule, decision.numbers),
-        other=taken != (decision.proposed_change, decision.proposed_load, decision.proposed_height_mm),
+        other=taken
+        != (
+            decision.proposed_change,
+            decision.proposed_load,
+            decision.proposed_height_mm,
+            decision.proposed_sets,
+        ),
     )
 
 

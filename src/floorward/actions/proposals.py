@@ -19,7 +19,7 @@ from floorward.actions.tolerances import Log, log_of
 from floorward.core.days import morning_of
 from floorward.core.findings import Finding
 from floorward.core.loadable import at_or_under, next_above
-from floorward.core.plan_change import Changed, PlannedChange, plan_change
+from floorward.core.plan_change import Changed, PlannedChange, further_set, plan_change
 from floorward.core.protocol import Protocol, protocol_from
 from floorward.core.rules import Change, Exposure, Ruling, propose, settled_in_row
 from floorward.reports.reasons import reasons
@@ -164,9 +164,12 @@ def _proposal(
         settled_in_row=settled,
     )
     advice = advice_on(log, newest, reach.loads, ruled, ruling, protocol)
-    plan = advice.plan if advice else ruled
     limit = _limit(ruling, ruled, last, reach, whole=whole)
+    plan = advice.plan if advice else ruled
+    if limit != "bar-waits" and plan.load == last.load and (advice is None or advice.bearable):
+        plan = further_set(ruling, ruled, plan, sets=last.sets, settled_in_row=settled)
     numbers = numbers_of(ruling, last, limit=limit) | _modelled(advice, ruled, newest)
+    numbers |= {"next_sets": plan.sets} if plan.sets else {}
     decision = history.decisions.get((newest.session.pk, newest.lift))
     return Proposal(
         episode=history.episode,
@@ -267,7 +270,8 @@ def _seen(ruling: Ruling, plan: PlannedChange, last: Exposure, decision: Decisio
     scores = (last.baseline, last.during, last.after, last.morning)
     decided = (decision.pk, decision.at.isoformat(), decision.outdated) if decision else ()
     return "/".join(
-        str(part) for part in (ruling.code, plan.changed, plan.load, plan.height_mm, *scores, *decided)
+        str(part)
+        for part in (ruling.code, plan.changed, plan.load, plan.height_mm, plan.sets, *scores, *decided)
     )
 
 

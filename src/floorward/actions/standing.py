@@ -126,7 +126,7 @@ def _decided(decision: Decision, last: DoneSet | None, accepted: Accepted | None
         unit=decision.unit,
         height_mm=decision.height_mm,
         full_range=_whole(accepted, decision.height_mm),
-        sets=_volume(last)[0],
+        sets=decision.sets or _volume(last)[0],
         reps=_volume(last)[1],
     )
 

@@ -139,6 +139,7 @@ def _reply(step: Step, ahead: Forecast) -> Answer:
     chance = step.chance_unacceptable
     return {
         "next_kg": None if step.load is None else float(step.load),
+        "sets": step.sets,
         "change": str(step.change),
         "reason": step.reason,
         "chance_unacceptable": None if chance is None else round(chance, 6),

@@ -1,13 +1,14 @@
-"""From a ruling to iron and wood: the next load, the next height, and one of the two at a time.
+"""From a ruling to iron and wood: the next load, the next height, or a set more, and one of them at a time.
 
 Loads are plain ascending sequences in one unit, heights ascending millimetres that can be built; both come from the gym's
 equipment, so that what is proposed can be loaded and built.
 """
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from decimal import Decimal
 from enum import StrEnum
+from math import inf, log
 
 from floorward.core.exposures import Change, Exposure, Ruling, StepSize
 from floorward.core.findings import Finding, Weight
@@ -22,17 +23,23 @@ class Changed(StrEnum):
     NOTHING = "nothing"
     LOAD = "load"
     HEIGHT = "height"
+    SETS = "sets"
     VARIATION = "variation"
     STOP = "stop"
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class PlannedChange:
-    """The next exposure; load and height are None when the lift stops."""
+    """The next exposure; load and height are None when the lift stops.
+
+    Attributes:
+        sets: work sets, where these are what changes; 0 leaves them as they are.
+    """
 
     changed: Changed
     load: Decimal | None
     height_mm: int | None
+    sets: int = 0
 
 
 def next_load(
@@ -105,6 +112,38 @@ def plan_change(
     if ruling.change is Change.BACK and lighter >= load:
         return _easier_height(load, height_mm, heights_mm)
     return _to(load, height_mm, lighter, height_mm)
+
+
+def sets_step(sets: int) -> float:
+    """How large a step one set more is after `sets` of them, on the scale on which a usual step of load, range or variation is 1.
+
+    Half as many sets again count as a usual step, as 10 % of demand or 15° of bend do.
+    """
+    return log((sets + 1) / sets) / log(1 + value("rules", "sets", "step")) if sets > 0 else inf
+
+
+def further_set(
+    ruling: Ruling, ruled: PlannedChange, planned: PlannedChange, *, sets: int, settled_in_row: int
+) -> PlannedChange:
+    """A set more at the same load and height where the rules say forward and neither of the two moves.
+
+    Only after little pain (not where the smallest step is taken after more of it), only while it is no larger than a usual step, and
+    only up to a few sets; else `planned` as it is.
+
+    Args:
+        ruling: what the rules said.
+        ruled: what that leads to by iron and wood alone. Where it moves, and another adviser keeps it from moving, a second settled
+            exposure is waited for.
+        planned: the plan so far.
+        sets: work sets done.
+        settled_in_row: how many exposures in a row settled at the present load.
+    """
+    quiet = ruling.change is Change.FORWARD and ruling.step is StepSize.USUAL
+    fits = sets < value("rules", "sets", "most") and sets_step(sets) <= 1.0
+    stuck = ruled.changed is Changed.NOTHING or settled_in_row >= value("rules", "large_step", "exposures")
+    if planned.changed is not Changed.NOTHING or not (quiet and fits and stuck):
+        return planned
+    return replace(planned, changed=Changed.SETS, sets=sets + 1)
 
 
 def override_findings(

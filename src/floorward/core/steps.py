@@ -23,7 +23,7 @@ from floorward.core.belief import setting
 from floorward.core.exposures import Change, Exposure, Ruling, StepSize, morning_change, settled_in_row
 from floorward.core.forecast import Forecast, Outset
 from floorward.core.loadable import at_or_under
-from floorward.core.plan_change import next_load
+from floorward.core.plan_change import Changed, PlannedChange, further_set, next_load
 from floorward.core.played_rules import Scores, Standing
 from floorward.core.protocol import Protocol
 from floorward.core.rules import propose
@@ -69,12 +69,14 @@ class Step:
 
     Attributes:
         load: of the next exposure; None when the lift stops.
+        sets: of the next exposure: one more where the rules say forward and the load stays.
         reason: code of the rule, or `chance` where the model stays under what the rules allow.
         ruled_load: what the rules alone lead to.
         chance_unacceptable: that a set at `load` hurts more than the ceiling; None when the lift stops.
     """
 
     load: Decimal | None
+    sets: int
     change: Change
     reason: str
     ruling: Ruling
@@ -112,13 +114,15 @@ def next_step(history: History, protocol: Protocol, today: date) -> Step:
         load = modelled_load(
             ruling, history.loads, chances, last=last, ruled=ruled, protocol=protocol, limit=_limit(history)
         )
+    chance = None if load is None else float(chances[history.loads.index(load)])
     return Step(
         load=load,
+        sets=_sets(history, ruling, in_row, ruled, load, chance),
         change=_change(history, ruling, load),
         reason="chance" if load is not None and ruled is not None and load < ruled else ruling.code,
         ruling=ruling,
         ruled_load=ruled,
-        chance_unacceptable=None if load is None else float(chances[history.loads.index(load)]),
+        chance_unacceptable=chance,
         tolerance=tolerance,
     )
 
@@ -256,6 +260,24 @@ def step_forecast(history: History, step: Step, protocol: Protocol, today: date,
 def _change_known(exposure: Exposure) -> int | None:
     known = exposure.morning is not None and exposure.baseline is not None
     return morning_change(exposure, _UNKNOWN) if known else None
+
+
+def _sets(
+    history: History,
+    ruling: Ruling,
+    in_row: int,
+    ruled: Decimal | None,
+    load: Decimal | None,
+    chance: float | None,
+) -> int:
+    """Work sets of the next exposure; one more only where the same load is likely enough to be bearable."""
+    last = history.exposures[-1]
+    if load != last.load or chance is None or chance > _limit(history):
+        return last.sets
+    moves = Changed.NOTHING if ruled == last.load else Changed.LOAD
+    by_rules = PlannedChange(changed=moves, load=ruled, height_mm=last.height_mm)
+    same = PlannedChange(changed=Changed.NOTHING, load=load, height_mm=last.height_mm)
+    return further_set(ruling, by_rules, same, sets=last.sets, settled_in_row=in_row).sets or last.sets
 
 
 def _limit(history: History) -> float:

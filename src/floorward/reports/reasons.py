@@ -28,6 +28,8 @@ def reasons(rule: str, numbers: Numbers) -> tuple[Finding, ...]:
         codes.append("rule-E2")
     if numbers.get("limit"):
         codes.append(numbers["limit"])
+    if numbers.get("next_sets"):
+        codes.append("more-sets")
     return tuple(Finding(code=code, numbers=filled) for code in codes)
 
 
