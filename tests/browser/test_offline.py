@@ -158,7 +158,7 @@ KEPT_PAGES = "caches.open('pages-2').then(pages => pages.keys()).then(all => all
 OF_YESTERDAY = """caches.open('pages-2').then(async pages => {
   const [key] = await pages.keys();
   const headers = new Headers((await pages.match(key)).headers);
-  headers.set('x-kept-at', String(Date.now() - 19 * 3600 * 1000));
+  headers.set('x-kept-at', String(Date.now() - 13 * 3600 * 1000));
   await pages.put(key, new Response('pain 7', { headers }));
 })"""
 
@@ -178,11 +178,18 @@ def test_a_page_with_scores_is_kept_for_the_day_alone_and_dropped_with_the_conse
     floor.start()
     page.goto(session)
     assert page.evaluate(KEPT_PAGES) == [session]
+    other = phone_at(floor, browser)
+    wait_for_the_worker(other)
+    assert other.evaluate(KEPT_PAGES) == [session]
     page.goto("/lifters")
     page.locator("main h2 a").first.click()
     page.get_by_role("button", name="They take it back").click()
     expect(page.get_by_text("Consent withdrawn")).to_be_visible()
     assert page.evaluate(KEPT_PAGES) == []
+    # another phone hears of it with the first page that it asks for
+    other.goto("/today")
+    assert other.evaluate(KEPT_PAGES) == []
+    other.context.close()
     page.goto(session)
     page.goto("/gym/people")
     page.get_by_role("button", name="Sign out").click()

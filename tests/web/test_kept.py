@@ -3,10 +3,13 @@
 from datetime import timedelta
 
 import pytest
+from django.urls import reverse
 
-from floorward.actions import links, sessions
+from floorward.actions import links, rights, sessions
+from floorward.actions.lifters import withdraw_consent
 from floorward.storage.models import Receipt
 from tests.conftest import at
+from tests.people import a_lifter
 from tests.training import sore_back
 from tests.web.test_sessions import found, hidden, page, planned
 
@@ -147,3 +150,38 @@ def test_the_worker_may_answer_for_every_page(client, db):
 
 def test_the_page_for_a_phone_without_a_copy_names_nobody(signed_in, lifter):
     assert "Abel" not in signed_in.get("/away").content.decode()
+
+
+@pytest.mark.parametrize(
+    "key", [None, "", "zz", "a1" * 9 + "!", "A1" * 10, "é" * 20, "a1" * 5000, "../" * 9, "a1" * 10]
+)
+def test_a_sign_of_life_is_one_whatever_key_is_or_is_not_sent_with_it(client, db, key):
+    headers = {} if key is None else {"X-Kept": key, "X-Held-Ms": "soon"}
+    for ask in (client.get, client.post):
+        answer = ask(reverse("alive"), headers=headers)
+        assert (answer.status_code, answer.content) == (204, b"")
+        assert "X-Next" not in answer
+    assert not Receipt.objects.exists()
+
+
+def test_pages_tell_a_phone_when_a_consent_was_withdrawn_or_somebody_erased_and_nothing_else(
+    signed_in, client, lifter, coach, clock
+):
+    own = f"/l/{links.token_of(links.make_link(lifter, at('2026-11-23 09:00')))}/"
+
+    def marks():
+        return {signed_in.get(reverse("today"))["X-Kept-Mark"], client.get(own)["X-Kept-Mark"]}
+
+    (first,) = marks()
+    sore_back(lifter, coach)
+    assert marks() == {first}
+    withdraw_consent(lifter, now=at("2026-11-23 10:00"))
+    (second,) = marks()
+    rights.erase(
+        a_lifter(lifter.gym, coach, at("2026-11-01 09:30"), "Ott Reinholt"),
+        by=None,
+        now=at("2026-11-23 11:00"),
+    )
+    (third,) = marks()
+    assert len({first, second, third}) == 3
+    assert "X-Kept-Mark" not in client.get(reverse("alive"))

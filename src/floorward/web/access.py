@@ -15,6 +15,7 @@ from floorward.actions.histories import locks_on
 from floorward.actions.lifters import consent_of
 from floorward.reports.wording import sentence_for
 from floorward.storage.models import Lifter, Staff
+from floorward.web.kept import mark_page
 from floorward.web.now import now
 
 # what every member of staff needs to run the floor
@@ -156,6 +157,8 @@ class gate:  # noqa: N801 - named like its neighbours, which are functions
     def __call__(self, request: HttpRequest) -> HttpResponse:
         """Pass the request on; what was seen or changed goes on the trail."""
         response = self.get_response(request)
+        if isinstance(request.user, Staff):
+            mark_page(response, request.user.gym_id)
         lifter, match = getattr(request, "lifter_named", None), request.resolver_match
         if lifter is None or match is None or match.url_name in UNTRACED or lifter.pk is None:
             return response  # type: ignore[no-any-return]

@@ -5,16 +5,19 @@ milliseconds since it was said. It is answered 204 with X-Next (the page that wo
 is signed in, else like the form: 422 with a question or a slip, 409 with a refusal.
 """
 
+import hashlib
 import re
 from collections.abc import Callable
 from datetime import datetime, timedelta
 from urllib.parse import urlsplit
 
 from django.conf import settings
+from django.db.models import Max
 from django.http import HttpRequest, HttpResponse
 from django.urls import reverse
 
 from floorward.actions import receipts
+from floorward.storage.models import Consent, Erased
 from floorward.storage.place import atomic
 from floorward.web.now import now
 
@@ -41,6 +44,20 @@ def kept_answers(
         return response
 
     return handle
+
+
+MARK = "X-Kept-Mark"
+
+
+def mark_page(response: HttpResponse, gym_number: int) -> None:
+    """Let a phone know by a page whether pages that it keeps are from before a consent was withdrawn or somebody erased.
+
+    The mark tells nothing else: it is another one after each of both.
+    """
+    if response.status_code == 200 and response.get("Content-Type", "").startswith("text/html"):
+        withdrawn = Consent.objects.filter(lifter__gym=gym_number).aggregate(last=Max("withdrawn_at"))["last"]
+        said = f"floorward-pages {gym_number} {withdrawn} {Erased.objects.count()}"
+        response[MARK] = hashlib.sha256(said.encode()).hexdigest()[:16]
 
 
 def said_at(request: HttpRequest, *, not_before: datetime) -> datetime:

@@ -17,6 +17,7 @@ from floorward.reports.wording import sentence_for
 from floorward.storage import place
 from floorward.storage.models import Lifter
 from floorward.web.forms.mornings import MorningForm
+from floorward.web.kept import mark_page
 from floorward.web.lookup import lifter_of, staff_of
 from floorward.web.now import now
 from floorward.web.speech import for_lifter, speaking
@@ -46,6 +47,7 @@ def by_link(view: Callable[..., HttpResponse]) -> Callable[..., HttpResponse]:
                 speech = speaking(for_lifter(lifter, request), lifter.unit)
                 with timezone.override(ZoneInfo(lifter.gym.time_zone)), speech:
                     response = view(request, lifter, token=token, **rest)
+                mark_page(response, lifter.gym_id)
                 if not by_itself:
                     _on_the_trail(request, lifter, response)
         except Refused as refusal:

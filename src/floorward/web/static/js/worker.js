@@ -1,8 +1,9 @@
 /* Answers for the server while it is away: the page of a session and a lifter's own page as they last were, and the files they
    need. Everything else gets a page that says so. What is sent is never answered here.
 
-   Those pages carry scores. They are kept for the training day alone, and dropped on signing out and in, and when a consent is
-   withdrawn or a lifter erased. */
+   Those pages carry scores. The server is asked first, always; a page that was kept is shown only where it does not answer. They are
+   kept for the training day alone, and dropped on signing out and in, when a consent is withdrawn or a lifter erased on this phone, and
+   with the first page of the server's that tells that this happened elsewhere (its mark is another one). */
 
 const PAGES = "pages-2";
 const FILES = "files-1";
@@ -11,7 +12,10 @@ const KEPT_PAGE = /^\/(sessions\/\d+(\/after)?|l\/[^/]+\/)$/;
 const DOORS = ["/sign-out", "/sign-in", "/start/leave-demo", "/start/demo"];
 const DROPS = /^\/(sign-out|lifters\/\d+\/(withdraw|erase)|l\/[^/]+\/(withdraw|erase))$/;
 const KEPT_AT = "x-kept-at";
-const LONGEST_MS = 18 * 3600 * 1000; // as long as an answer that was kept still counts as said that evening
+const LONGEST_MS = 12 * 3600 * 1000; // from the morning check to the evening's session
+const MARK = "x-kept-mark";
+const LAST_MARK = "/kept-mark"; // no page: where the last mark lies among the files
+const CLOSED = [401, 403, 404, 410];
 const PATIENCE_MS = 6000;
 
 self.addEventListener("install", (event) => {
@@ -39,6 +43,17 @@ function fresh(answer) {
   return age >= 0 && age < LONGEST_MS;
 }
 
+/* Pages from before a consent was withdrawn or somebody erased go. */
+async function heed(answer) {
+  const mark = answer.headers.get(MARK);
+  if (!mark) return;
+  const files = await caches.open(FILES);
+  const last = await files.match(LAST_MARK);
+  if ((await last?.text()) === mark) return;
+  await caches.delete(PAGES);
+  await files.put(LAST_MARK, new Response(mark));
+}
+
 async function dated(answer) {
   const headers = new Headers(answer.headers);
   headers.set(KEPT_AT, String(Date.now()));
@@ -62,6 +77,8 @@ async function page(request, path) {
   if (request.method === "POST" && DROPS.test(path)) await caches.delete(PAGES); // also where the server does not hear of it
   try {
     const answer = await inTime(request);
+    await heed(answer);
+    if (CLOSED.includes(answer.status)) await (await caches.open(PAGES)).delete(path);
     if (DOORS.includes(path) || DOORS.includes(new URL(answer.url || request.url).pathname)) await caches.delete(PAGES);
     else if (request.method === "GET" && answer.ok && !answer.redirected && KEPT_PAGE.test(path)) {
       const pages = await caches.open(PAGES);
