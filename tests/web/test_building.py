@@ -1,6 +1,7 @@
 """Building a session on the page: build, pin, leave out, halve the time, take a bar away, edit in place, undo."""
 
 import re
+from datetime import timedelta
 from decimal import Decimal
 
 import pytest
@@ -11,7 +12,7 @@ from floorward.core.builder import weighed
 from floorward.core.choices import choices_of, pinned_choices
 from floorward.core.reckoning import PlannedLine
 from floorward.core.session_request import Pin
-from floorward.storage.models import BestSet, Build, Line, MeasuredStart, Session
+from floorward.storage.models import BestSet, Build, DoneSet, Lifter, Line, MeasuredStart, Session
 from tests.conftest import at
 from tests.web.evening import accepted
 
@@ -241,3 +242,71 @@ def test_angles_that_were_measured_at_a_start_of_the_session_are_named(signed_in
     shown = signed_in.get(f"/sessions/{session.pk}/build").content.decode()
     said = "Measured angles rule over the model where they were taken: Deadlift, from the floor (knee 105°)."
     assert said in shown
+
+
+def wants(session, minutes: int = 0, sets: int = 0) -> None:
+    Lifter.objects.update(conditioning_minutes=minutes, grip_sets=sets)
+    session.lifter.refresh_from_db()
+
+
+def test_conditioning_and_grip_work_have_their_lines_where_they_are_wanted(signed_in, session):
+    built(signed_in, session, minutes=90)
+    assert not {"conditioning", "grip-hold"} & set(keys(session))
+    wants(session, minutes=60, sets=4)
+    page = built(signed_in, session, minutes=90)
+    easy, hold = line_of(session, "conditioning"), line_of(session, "grip-hold")
+    assert (easy.reps, easy.load, easy.role) == (5, 0, "usual")  # in blocks of five minutes
+    assert 2 <= easy.sets <= 6
+    assert 2 <= hold.sets <= 4
+    assert "Conditioning, in minutes" in page
+    assert "grip work" in page  # kept of what is wanted a week
+    plan = signed_in.get(f"/sessions/{session.pk}/plan").content.decode()
+    assert f"<b>{easy.sets} × 5</b>" in plan
+    assert reckoned(session)[2].minutes[0] <= 90
+
+
+def test_a_hold_is_at_its_usual_load_where_one_is_written_down(signed_in, session):
+    BestSet.objects.create(
+        lifter=session.lifter, lift="grip-hold", load=90, unit="kg", reps=6, day=at("2026-10-20 18:00").date()
+    )
+    wants(session, sets=4)
+    built(signed_in, session, minutes=90)
+    hold = line_of(session, "grip-hold")
+    assert 0 < hold.load <= 90
+    assert hold.reps == 6
+
+
+def test_conditioning_that_is_done_this_week_is_not_wanted_again(signed_in, session):
+    wants(session, minutes=30)
+    built(signed_in, session, minutes=90)
+    assert "conditioning" in keys(session)
+    earlier = Session.objects.create(lifter=session.lifter, day=session.day, started_at=session.started_at)
+    for _ in range(6):
+        DoneSet.objects.create(
+            session=earlier,
+            kind="work",
+            lift="conditioning",
+            load=0,
+            unit="kg",
+            reps=5,
+            sore=False,
+            at=session.started_at,
+        )
+    built(signed_in, session, minutes=90)
+    assert "conditioning" not in keys(session)
+
+
+def test_a_set_without_a_load_in_the_log_builds_all_the_same(signed_in, session):
+    DoneSet.objects.create(
+        session=Session.objects.create(
+            lifter=session.lifter, day=session.day - timedelta(days=9), started_at=session.started_at
+        ),
+        kind="work",
+        lift="pull-up",
+        load=0,
+        unit="kg",
+        reps=8,
+        sore=False,
+        at=session.started_at,
+    )
+    assert "Deadlift" in built(signed_in, session)

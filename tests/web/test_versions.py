@@ -31,3 +31,16 @@ def test_both_versions_of_a_lifter_are_shown_and_saving_again_keeps_yours(signed
     assert signed_in.post(page, yours | {"version": "2"}).status_code == 302
     lifter.refresh_from_db()
     assert (lifter.mass_kg, lifter.sex) == (85.0, "male")
+
+
+def test_what_is_wanted_beside_the_lifts_is_kept_and_can_be_taken_off(signed_in, lifter, coach):
+    page = reverse("change-lifter", args=[lifter.pk])
+    said = ABEL | {"coach": str(coach.pk), "conditioning_minutes": "40", "grip_sets": "6"}
+    assert signed_in.post(page, said).status_code == 302
+    lifter.refresh_from_db()
+    assert (lifter.conditioning_minutes, lifter.grip_sets) == (40, 6)
+    assert 'name="conditioning_minutes" value="40"' in signed_in.get(page).content.decode()
+    said |= {"conditioning_minutes": "", "grip_sets": "", "version": "2"}
+    assert signed_in.post(page, said).status_code == 302
+    lifter.refresh_from_db()
+    assert (lifter.conditioning_minutes, lifter.grip_sets) == (0, 0)

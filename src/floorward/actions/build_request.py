@@ -18,6 +18,7 @@ from floorward.actions.sore_region import SoreRegion, sore_region_of
 from floorward.actions.squats import squats_beside
 from floorward.actions.standing import Standing, standing_of, standing_today
 from floorward.actions.usual import Usual, best_as_usual, unaffected_lifts
+from floorward.actions.wanted_work import CONDITIONING, GRIP, wanted_exercises, wanted_yardsticks
 from floorward.core.exercises import WELL_KNOWN, Exercise, LoadChoice, Role, exercise_for, load_choices
 from floorward.core.lifts import catalogue
 from floorward.core.records import FULL_HEIGHT_MM, SetUp
@@ -54,10 +55,11 @@ def material_of(session: Session, wishes: Build, days: Sequence[int] = (0,)) -> 
     aim = Aim(wishes.aim) if wishes.aim else aim_of(session.lifter)
     found, sore = _sore_lifts(session, stock, singles)
     found += [pair for one in usual if (pair := _as_usual(one, stock, singles))]
+    found += _wanted(session, found)
     exercises = {exercise.key: (exercise, columns) for exercise, columns in found}
     request = Request(
         exercises=tuple(exercise for exercise, _ in exercises.values()),
-        yardsticks=yardsticks_of(session, singles, known, aim),
+        yardsticks=(*yardsticks_of(session, singles, known, aim), *wanted_yardsticks(session)),
         aim=aim,
         days=tuple(Day(day=day, minutes=float(wishes.minutes)) for day in days),
         sessions_left=max(wishes.sessions_left, len(days)),
@@ -87,7 +89,7 @@ def _not_found(session: Session, known: Iterable[str], request: Request) -> Iter
     """Lifts of another kind than the sore one that are not offered; its own kind is reckoned from it."""
     offered = {one.setup.lift for one in request.exercises}
     painful = catalogue().get(session.episode.lift) if session.episode else None
-    for lift in sorted(set(known) - offered):
+    for lift in sorted(set(known) - offered - {CONDITIONING}):
         row = catalogue().get(lift)
         if row is None or painful is None or row.family is not painful.family:
             yield lift
@@ -297,6 +299,16 @@ def _as_usual(one: Usual, stock: Stock, singles: Singles) -> tuple[Exercise, dic
     )
     columns = {"lift": one.lift, "bar_id": one.bar.pk if one.bar else None}
     return exercise, columns | {"collar_id": one.collar.pk if one.collar else None}
+
+
+def _wanted(session: Session, found: Found) -> Iterator[tuple[Exercise, dict[str, Any]]]:
+    """Conditioning and grip work that the lifter asked for; the latter in place of their usual hold."""
+    if barred(session) == "locked-person":
+        return
+    known = {exercise.key: (exercise, columns) for exercise, columns in found}
+    hold = known.get(GRIP)
+    for exercise in wanted_exercises(session.lifter, hold[0] if hold else None):
+        yield exercise, known[exercise.key][1] if exercise.key in known else {"lift": exercise.setup.lift}
 
 
 def _exercise(

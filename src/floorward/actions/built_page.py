@@ -37,7 +37,7 @@ class BuiltLine:
 
     Attributes:
         reasons: sentences; empty for a line that the builder knows nothing of.
-        rest: minutes and seconds between two sets.
+        rest: minutes and seconds between two sets; empty where it is part of the set.
         lighter, heavier: the loads next to it that may be planned.
     """
 
@@ -191,10 +191,16 @@ def _line(
         pinned=key in pinned,
         known=plan.request.exercise(key) is not None,
         minutes=round(planned.minutes) if planned else 0,
-        rest=_clock(rest_seconds(planned.choice.exercise, planned.choice.load)) if planned else "",
+        rest=_rest(planned) if planned else "",
         lighter=lighter,
         heavier=heavier,
     )
+
+
+def _rest(planned: PlannedLine) -> str:
+    """Between two sets; empty where the rest is part of the set, as in blocks of conditioning."""
+    exercise = planned.choice.exercise
+    return "" if exercise.minutes_a_set else _clock(rest_seconds(exercise, planned.choice.load))
 
 
 def _clock(seconds: float) -> str:

@@ -96,7 +96,7 @@ def _line(view: LineView, handling: tuple[PlateChange, ...]) -> CardLine:
     return CardLine(
         lift=lift_name(line.lift).capitalize() + (sentence_for("with-a-pause", {}) if line.pause else ""),
         set_up=_set_up(view),
-        load=f"{number(plain(line.load))}{unit}",
+        load=f"{number(plain(line.load))}{unit}" if line.load else "",
         work=f"{line.sets} × {line.reps}",
         sets=line.sets if line.role != Line.Role.USUAL else 0,
         plates=loading.per_side if loading else None,

@@ -35,7 +35,7 @@ class Singles:
                 None if best.rpe is None else float(best.rpe),
             )
         for one in usual:
-            if one.lift not in self.own:
+            if one.lift not in self.own and one.load > 0:
                 rpe = float(one.rpe or value("session", "usual", "rpe"))
                 self._take(one.lift, Mass(one.load, Unit(one.unit)), one.reps, rpe)
 

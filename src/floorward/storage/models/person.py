@@ -28,6 +28,8 @@ class Lifter(Versioned):
     contest_day = models.DateField(null=True, blank=True)
     conventional_required = models.BooleanField(default=False)
     sumo_allowed = models.BooleanField(default=True)
+    conditioning_minutes = models.PositiveSmallIntegerField(default=0)
+    grip_sets = models.PositiveSmallIntegerField(default=0)
     added_at = models.DateTimeField()
     erasure_asked_at = models.DateTimeField(null=True, blank=True)
 

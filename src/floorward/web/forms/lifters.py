@@ -15,6 +15,7 @@ from floorward.units import Mass, Unit, plain
 from floorward.web.forms.asking import AskingForm, LengthField, MassField
 
 LIGHTEST_KG, HEAVIEST_KG = 25, 300
+WANTED = ("conditioning_minutes", "grip_sets")
 TAPE = ("span_m", "crotch_m", "sitting_height_m", "knee_height_m", "sleeve_m")
 
 
@@ -43,6 +44,20 @@ class LifterForm(AskingForm):
     )
     conventional_required = forms.BooleanField(label=_("The contest pulls conventional only"), required=False)
     sumo_allowed = forms.BooleanField(label=_("Sumo is allowed there"), required=False, initial=True)
+    conditioning_minutes = forms.IntegerField(
+        label=_("Conditioning wanted, minutes a week"),
+        min_value=0,
+        max_value=300,
+        required=False,
+        help_text=_("Planned into built sessions in blocks of five minutes; empty for none."),
+    )
+    grip_sets = forms.IntegerField(
+        label=_("Grip work wanted, sets a week"),
+        min_value=0,
+        max_value=20,
+        required=False,
+        help_text=_("Holds, at their usual load where a best set of the grip hold is written down."),
+    )
     span_m = LengthField(
         label=_("Arm span"),
         least_m=1.1,
@@ -99,7 +114,8 @@ class LifterForm(AskingForm):
     def about(self) -> dict[str, Any]:
         """The columns of the lifter."""
         data = {name: value for name, value in self.cleaned_data.items() if name not in ("mass", "version")}
-        return {**data, "mass_kg": float(self.cleaned_data["mass"].to(Unit.KG).value)}
+        wanted = {name: self.cleaned_data[name] or 0 for name in WANTED}
+        return {**data, **wanted, "mass_kg": float(self.cleaned_data["mass"].to(Unit.KG).value)}
 
 
 def lifter_values(lifter: Lifter) -> dict[str, Any]:
@@ -121,6 +137,7 @@ def lifter_values(lifter: Lifter) -> dict[str, Any]:
     )
     return {
         **{name: getattr(lifter, name) for name in plain_columns},
+        **{name: getattr(lifter, name) or "" for name in WANTED},
         **tape,
         "mass": f"{plain(round(mass, 1))} {unit}",
     }
