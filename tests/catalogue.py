@@ -8,6 +8,7 @@ import re
 import sys
 from collections.abc import Iterator
 from dataclasses import dataclass
+from functools import cache
 from pathlib import Path
 
 import polib
@@ -43,6 +44,7 @@ def file_of(code: str) -> Path:
     return SOURCE / "locale" / code / "LC_MESSAGES" / "django.po"
 
 
+@cache
 def everything() -> dict[tuple[str, str], Text]:
     """Every text once, in the order in which they stand: pages, forms and views, sentences and words, the warning-sign questions."""
     found: dict[tuple[str, str], Text] = {}

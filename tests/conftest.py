@@ -47,15 +47,7 @@ def clock(settings, tmp_path) -> Callable[[str], None]:
 
 
 @pytest.fixture
-def spanish_offered(monkeypatch):
-    """Spanish can be chosen."""
-    from floorward import language
-
-    monkeypatch.setattr(language, "OFFERED", ("en", "es"))
-
-
-@pytest.fixture
-def spanish(spanish_offered):
+def spanish():
     """Within the test Spanish is spoken."""
     from floorward import language
 

@@ -21,7 +21,7 @@ NAMES = {
     ENGLISH: "English",
     "es": "Español",
 }  # every language that there is a catalogue for, as its speakers call it
-OFFERED = (ENGLISH,)  # those that are whole
+OFFERED = (ENGLISH, "es")  # those that are whole
 
 _FINEST = {
     Unit.KG: Decimal("0.5"),

@@ -2,13 +2,10 @@
 
 import re
 
-import pytest
 from django.urls import reverse
 
 from floorward.actions.links import make_link, token_of
 from tests.conftest import at
-
-pytestmark = pytest.mark.usefixtures("spanish_offered")
 
 SPANISH = {"Accept-Language": "fr;q=0.9, es-AR, en;q=0.8"}
 

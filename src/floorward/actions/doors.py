@@ -57,10 +57,21 @@ def change_password(staff: Staff, password: str) -> None:
     staff.save(update_fields=["password"])
 
 
-def change_speech(staff: Staff, *, language: str, unit: str) -> None:
-    """The language and the unit that pages take for this person; empty: the browser's, the gym's."""
-    staff.language, staff.unit = language, unit
-    staff.save(update_fields=["language", "unit"])
+def change_speech(staff: Staff, *, language: str, unit: str, of_gym: str = "") -> None:
+    """The language and the unit that pages take for this person; empty: the browser's, the gym's.
+
+    Args:
+        staff: who.
+        language: its code.
+        unit: kg or lb.
+        of_gym: the language that the gym takes from now on; empty: as it was.
+    """
+    with atomic():
+        staff.language, staff.unit = language, unit
+        staff.save(update_fields=["language", "unit"])
+        if of_gym and staff.is_owner:
+            staff.gym.language = of_gym
+            staff.gym.save(update_fields=["language"])
 
 
 def change_person(

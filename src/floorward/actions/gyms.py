@@ -6,6 +6,7 @@ from typing import Any
 
 from floorward.actions.versions import take_changes
 from floorward.errors import Refused
+from floorward.language import ENGLISH
 from floorward.storage.models import Gym, Staff
 from floorward.storage.place import atomic
 from floorward.tables import value
@@ -24,6 +25,7 @@ def open_gym(
     time_zone: str,
     unit: str,
     now: datetime,
+    language: str = ENGLISH,
     is_demo: bool = False,
 ) -> Gym:
     """A new gym with the shipped protocol and no equipment yet."""
@@ -33,6 +35,7 @@ def open_gym(
         emergency_number=emergency_number or usual_emergency_number(country),
         time_zone=time_zone,
         unit=unit,
+        language=language,
         opened_at=now,
         is_demo=is_demo,
     )

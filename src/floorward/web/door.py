@@ -13,6 +13,9 @@ from typing import ClassVar
 from django.contrib.staticfiles import finders
 from django.template.loader import render_to_string
 
+from floorward.language import ENGLISH, OFFERED
+from floorward.web.speech import first_offered, speaking
+
 CERTIFICATE = "/floorward-gym.crt"
 STYLES = ("index", "tokens", "base", "parts", "forms", "drawings", "pages", "print")
 PATIENCE_S = 10
@@ -33,9 +36,8 @@ def pages(address: str, certificate: bytes, fingerprint: str) -> Pages:
         "certificate": CERTIFICATE,
         "fingerprint": fingerprint,
     }
-    page = render_to_string("lan/door.html", said).encode()
     return {
-        "/": ("text/html; charset=utf-8", page),
+        **{f"/{code}": ("text/html; charset=utf-8", _page(code, said)) for code in OFFERED},
         CERTIFICATE: ("application/x-x509-ca-cert", certificate),
         **{f"/css/{name}.css": ("text/css; charset=utf-8", _style(name)) for name in STYLES},
     }
@@ -58,7 +60,9 @@ class _Door(BaseHTTPRequestHandler):
 
     def do_GET(self) -> None:
         """Answer with what the path names, or say where to begin."""
-        found = self.pages.get(self.path.partition("?")[0])
+        path = self.path.partition("?")[0]
+        code = first_offered(self.headers.get("Accept-Language", "")) or ENGLISH
+        found = self.pages.get(f"/{code}" if path == "/" else path)
         kind, body = found or ("text/plain; charset=utf-8", b"Nothing here. Ask for the first page: /\n")
         self.send_response(200 if found else 404)
         self.send_header("Content-Type", kind)
@@ -74,6 +78,11 @@ class _Door(BaseHTTPRequestHandler):
 
     def log_message(self, *_words: object) -> None:
         """Nothing: who fetched a certificate is nobody's business."""
+
+
+def _page(code: str, said: Mapping[str, str]) -> bytes:
+    with speaking(code):
+        return render_to_string("lan/door.html", said).encode()
 
 
 def _style(name: str) -> bytes:

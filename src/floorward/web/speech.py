@@ -42,7 +42,12 @@ def for_lifter(lifter: Lifter, request: HttpRequest | None = None) -> str:
 
 def of_browser(request: HttpRequest) -> str:
     """The first language that the browser asks for and that is offered; empty if there is none."""
-    asked = trans_real.parse_accept_lang_header(request.headers.get("Accept-Language", "").lower())
+    return first_offered(request.headers.get("Accept-Language", ""))
+
+
+def first_offered(header: str) -> str:
+    """As `of_browser`, of the header Accept-Language itself."""
+    asked = trans_real.parse_accept_lang_header(header.lower())
     codes = (code.partition("-")[0] for code, _ in asked)
     return next((code for code in codes if code in language.OFFERED), "")
 

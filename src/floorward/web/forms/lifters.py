@@ -13,6 +13,7 @@ from floorward.reports.wording import words
 from floorward.storage.models import Lifter, Staff
 from floorward.units import Mass, Unit, plain
 from floorward.web.forms.asking import AskingForm, LengthField, MassField
+from floorward.web.speech import languages
 
 LIGHTEST_KG, HEAVIEST_KG = 25, 300
 WANTED = ("conditioning_minutes", "grip_sets")
@@ -36,6 +37,12 @@ class LifterForm(AskingForm):
     )
     unit = forms.ChoiceField(
         label=_("Thinks in"), choices=[(u.value, u.value) for u in Unit], widget=forms.RadioSelect
+    )
+    language = forms.ChoiceField(
+        label=_("Language of their pages and cards"),
+        choices=languages,
+        widget=forms.RadioSelect,
+        required=False,
     )
     coach = forms.ModelChoiceField(label=_("Coach"), queryset=Staff.objects.none(), required=False)
     contest = forms.CharField(label=_("Next contest"), max_length=80, required=False)
@@ -128,6 +135,7 @@ def lifter_values(lifter: Lifter) -> dict[str, Any]:
         "born_year",
         "sex",
         "unit",
+        "language",
         "coach",
         "contest",
         "contest_day",

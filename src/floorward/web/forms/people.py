@@ -12,6 +12,7 @@ from floorward.reports.wording import words
 from floorward.storage.models import Staff
 from floorward.web.forms.asking import AskingForm
 from floorward.web.forms.rights import LanguageForm
+from floorward.web.speech import languages
 
 
 class SpeechForm(LanguageForm):
@@ -25,10 +26,23 @@ class SpeechForm(LanguageForm):
         help_text=_("Plates and bars keep the unit that is stamped on them."),
     )
 
-    def __init__(self, *args: Any, **kwargs: Any) -> None:
+    of_gym = forms.ChoiceField(
+        label=_("Language of the gym, where nobody has chosen one and the browser asks for none of these"),
+        choices=lambda: languages()[1:],
+        widget=forms.RadioSelect,
+        required=False,
+    )
+
+    def __init__(self, *args: Any, staff: Staff, **kwargs: Any) -> None:
+        kwargs.setdefault(
+            "initial", {"language": staff.language, "unit": staff.unit, "of_gym": staff.gym.language}
+        )
         super().__init__(*args, **kwargs)
+        if not staff.is_owner:
+            del self.fields["of_gym"]
         if len(language.OFFERED) == 1:
-            self.fields["language"].widget = forms.HiddenInput()
+            for name in {"language", "of_gym"} & set(self.fields):
+                self.fields[name].widget = forms.HiddenInput()
 
 
 class _OwnPassword(AskingForm):

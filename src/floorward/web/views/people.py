@@ -29,7 +29,7 @@ def own_door(request: HttpRequest) -> HttpResponse:
 @require_POST
 def own_speech(request: HttpRequest) -> HttpResponse:
     """The language and the unit that pages take for whoever asks."""
-    form = SpeechForm(request.POST)
+    form = SpeechForm(request.POST, staff=staff_of(request))
     if not form.is_valid():
         return _page(request, speech=form)
     doors.change_speech(staff_of(request), **form.cleaned_data)
@@ -134,7 +134,7 @@ def _page(request: HttpRequest, **typed: Any) -> HttpResponse:
         "secret": secret,
         "address": address,
         "drawn": qr_code(address, _("QR code of the second key")) if address else "",
-        "speech": typed.get("speech") or SpeechForm(initial={"language": staff.language, "unit": staff.unit}),
+        "speech": typed.get("speech") or SpeechForm(staff=staff, auto_id="speech_%s"),
         "password": typed.get("password") or PasswordForm(staff=staff, auto_id="password_%s"),
         "code": typed.get("code") or CodeForm(auto_id="code_%s"),
         "remove": typed.get("remove") or RemoveKeyForm(staff=staff, auto_id="remove_%s"),

@@ -14,6 +14,7 @@ from django.views.decorators.http import require_POST
 from floorward.actions import demo, doors, gyms
 from floorward.actions.second_keys import key_of
 from floorward.errors import Refused
+from floorward.language import spoken
 from floorward.reports.wording import sentence_for
 from floorward.storage import place
 from floorward.storage.models import Gym, Staff
@@ -65,7 +66,7 @@ def start_own(request: HttpRequest) -> HttpResponse:
     """Open the gym of this installation, guarded by the console's code."""
     form = OwnGymForm(request.POST or None, code=settings.FIRST_RUN_CODE)
     if request.method == "POST" and form.is_valid():
-        owner = gyms.start_own_gym(now=now(), **form.gym())
+        owner = gyms.start_own_gym(now=now(), language=spoken(), **form.gym())
         login(request, owner, backend=BACKEND)
         return redirect("gym")
     return render(request, "start/own.html", {"form": form}, status=422 if request.method == "POST" else 200)

@@ -126,16 +126,17 @@ async function goOn(entry) {
 /* ---- what a thumb does ---- */
 
 function label(kind, data) {
+  const words = panel().dataset; // the page's own language
   if (kind === "set") {
     const load = `${data.get("load")} ${data.get("unit") ?? ""}`.trim();
     const more = [
-      data.get("pain") ? `pain ${data.get("pain")}` : "",
-      data.get("acceptable") === "no" ? "not acceptable" : "",
-      data.has("spreading") ? "spreading" : "",
+      data.get("pain") ? `${words.pain} ${data.get("pain")}` : "",
+      data.get("acceptable") === "no" ? words.notAcceptable : "",
+      data.has("spreading") ? words.spreading : "",
     ];
     return [`${load} × ${data.get("reps")}`, ...more.filter(Boolean)].join(", ");
   }
-  return `pain ${data.get("score") ?? ""}`;
+  return `${words.pain} ${data.get("score") ?? ""}`;
 }
 
 function entryOf(form, button) {

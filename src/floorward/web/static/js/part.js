@@ -40,7 +40,7 @@ async function sent(form, submitter) {
 async function work(form, submitter) {
   const name = document.activeElement?.name;
   const line = document.activeElement?.closest("[data-line]")?.dataset.line;
-  const slow = setTimeout(() => busy(submitter?.dataset.busy || form.dataset.busy || "Working it out …"), SLOW_MS);
+  const slow = setTimeout(() => busy(submitter?.dataset.busy || form.dataset.busy || document.getElementById("part-busy").dataset.busy), SLOW_MS);
   try {
     const { page, url } = await sent(form, submitter);
     if (!replace(page, opened())) return location.assign(url);
