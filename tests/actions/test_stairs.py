@@ -5,6 +5,7 @@ import pytest
 from floorward.actions.stairs import stairs_of
 from floorward.storage.models import BlockRow, BoxRow, Decision, PinsRow, Screening
 from tests.conftest import at
+from tests.training import sore_back, trained
 from tests.web.evening import accepted, begin, log, screened
 
 pytestmark = pytest.mark.django_db
@@ -170,3 +171,23 @@ def test_without_box_and_pins_a_squat_has_nothing_that_ends_it(lifter, squats):
 def test_what_has_no_model_or_no_bar_says_so(lifter, signed_in, lift):
     screened(signed_in, lifter, lift=lift)
     assert way(lifter).missing == "not-modelled"
+
+
+def test_the_set_ups_between_say_what_a_first_set_there_would_have_today(lifter, raised):
+    """20 kg hurt 5 from the floor twice and 3 from blocks: what lies between is known from these sets."""
+    rungs = way(lifter).rungs
+    assert (rungs[0].first, rungs[0].too_much) == (None, False)
+    assert (rungs[-1].first, rungs[-1].too_much) == (None, False)
+    assert rungs[1:-1]
+    assert all(rung.too_much or rung.first is not None for rung in rungs[1:-1])
+    assert all(rung.first is None or rung.first.value <= 25 for rung in rungs)
+
+
+def test_a_way_that_was_trained_long_and_easily_gives_more_than_the_lightest_load(lifter, coach):
+    episode = sore_back(lifter, coach)
+    for day in ("2026-11-23", "2026-11-26", "2026-11-29", "2026-12-02"):
+        trained(episode, day, "90", (0, 0, 0), height_mm=400)
+    between = way(lifter).rungs[1:-1]
+    assert between
+    assert all(20 < rung.first.value <= 90 for rung in between if rung.first)
+    assert any(rung.first for rung in between)

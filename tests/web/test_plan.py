@@ -1,12 +1,16 @@
 """Changing a plan: loads that can be loaded, limits of the first day, versions, order, unaffected lifts."""
 
-from datetime import timedelta
+import re
+from datetime import date, timedelta
 from decimal import Decimal
 
 import pytest
 
+from floorward.actions.decisions import decide, proposal_for
+from floorward.actions.mornings import Answer, record_morning
 from floorward.storage.models import BarRow, BestSet, DoneSet, Line, Screening, Session
 from tests.conftest import at
+from tests.training import searched, sore_back, trained
 from tests.web.evening import accepted
 
 pytestmark = pytest.mark.django_db
@@ -280,3 +284,31 @@ def test_a_lift_that_loads_any_sore_place_is_not_as_usual(signed_in, lifter, pla
         usual_load=120, unit="kg",
     )  # fmt: skip
     assert "Leg curl</b>" not in signed_in.get(f"/sessions/{planned.pk}/plan").content.decode()
+
+
+def test_the_plan_leads_within_two_presses_to_the_sets_that_weighed_most_and_to_the_page_of_science(
+    signed_in, lifter, coach, clock
+):
+    episode = searched(sore_back(lifter, coach))
+    session = trained(episode, "2026-11-26", "95", (1, 2, 1))
+    record_morning(episode, Answer(day=date(2026, 11, 27), score=1), now=at("2026-11-27 07:00"))
+    clock("2026-11-27 18:00")
+    now = at("2026-11-27 18:00")
+    decide(session, "deadlift", seen=proposal_for(episode, "deadlift", now).seen, by=coach, now=now)
+    signed_in.post(f"/lifters/{lifter.pk}/session")
+    plan = signed_in.get(f"/sessions/{lifter.sessions.latest('pk').pk}/plan").content.decode()
+    assert "Pain at most 2, morning 1, before it 1." in plan
+    why = re.search(r'href="(/decide/\d+/deadlift)[^"]*">Why this load\?', plan)[1]
+    page = signed_in.get(why).content.decode()
+    assert "What weighed most" in page
+    shut = page[page.index("<details") : page.index("</details>")]
+    assert "/help/science/tolerance" in page
+    assert "/help/science/tolerance" not in shut
+
+
+def test_a_load_that_was_only_found_leads_to_its_search(signed_in, lifter):
+    accepted(signed_in, lifter)
+    signed_in.post(f"/lifters/{lifter.pk}/session")
+    plan = signed_in.get(f"/sessions/{lifter.sessions.latest('pk').pk}/plan").content.decode()
+    search = re.search(r'href="(/searches/\d+/result)">Why this load\?', plan)[1]
+    assert "/help/science/finding" in signed_in.get(search).content.decode()

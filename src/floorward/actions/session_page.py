@@ -10,6 +10,7 @@ from decimal import Decimal
 
 from floorward.actions.done_sets import last_set
 from floorward.actions.lifters import consent_of
+from floorward.actions.load_reasons import LoadReason, load_reason
 from floorward.actions.line_sets import LineView, Slot, line_view, rig_of, sleeve_of
 from floorward.actions.lines import must_ease, rung_under
 from floorward.actions.plate_order import SlotKey, as_ordered, rigs_of, slot_key
@@ -93,13 +94,14 @@ class LogPage:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class PlanPage:
-    """The plan as the coach changes it."""
+    """The plan as the coach changes it. `reason` is why the sore lift has its load; None where nothing is kept or known."""
 
     session: Session
     lines: tuple[LineView, ...]
     notes: tuple[Finding, ...]
     barred: str | None
     kept: bool
+    reason: LoadReason | None = None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -135,12 +137,14 @@ def plan_page(session: Session) -> PlanPage:
     """Everything on the plan of a session."""
     stock = stock_of(session.lifter.gym)
     sets = _sets(session)
+    kept = consent_of(session.lifter) is not None
     return PlanPage(
         session=session,
         lines=as_ordered([line_view(line, sets, stock) for line in _lines(session)], stock),
         notes=standing_notes(session),
         barred=barred(session),
-        kept=consent_of(session.lifter) is not None,
+        kept=kept,
+        reason=load_reason(session) if kept else None,
     )
 
 

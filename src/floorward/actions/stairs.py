@@ -4,20 +4,23 @@ from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
 from floorward.actions.buildable import Built, all_built, built_at
+from floorward.actions.first_loads import Learned, learned_of
 from floorward.actions.lifters import consent_of
 from floorward.actions.locks import Lock, lock_of
 from floorward.actions.overview import open_episode
 from floorward.actions.read_off import Start, accepted_start
-from floorward.actions.rigging import Stock, bar_kind, handle_rise_mm, stock_of
+from floorward.actions.rigging import Stock, bar_kind, handle_rise_mm, loads_of, stock_of
 from floorward.core.lifts import Family, Fixes, catalogue
+from floorward.core.loadable import at_or_under
 from floorward.core.records import FULL_HEIGHT_MM, Region, SetUp
+from floorward.core.variations import Accepted
 from floorward.core.way_back import Stage, leads_to, way_back
 from floorward.reports.drawings.stairs import Tread, staircase
 from floorward.reports.drawings.svg import Drawing
 from floorward.storage import reads
 from floorward.storage.models import Episode, Lifter
 from floorward.tables import value
-from floorward.units import Mass, to_kg
+from floorward.units import Mass, Unit, to_kg
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -28,6 +31,8 @@ class Rung:
         more: how much more than the stage before it asks of the region, in hundredths of the full lift; 0 for the first.
         further_deg: how much further it bends than the stage before.
         large: whether the step to it is larger than a usual one, since nothing here can be built in between.
+        first: the load that a first set there would have today; None where that is not known.
+        too_much: whether even the lightest load there is likely to be too much today.
     """
 
     built: Built
@@ -35,6 +40,8 @@ class Rung:
     more: int = 0
     further_deg: int = 0
     large: bool = False
+    first: Mass | None = None
+    too_much: bool = False
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -117,7 +124,9 @@ def _built_stairs(episode: Episode, start: Start, stock: Stock, first: str) -> S
         Region(episode.region),
     )
     known = {one.setup: one for one in (*options, goal, begin)}
-    rungs = _rungs([(known[stage.setup], stage) for stage in stages])
+    rungs = _with_first_loads(
+        episode, start, stock, _rungs([(known[stage.setup], stage) for stage in stages]), goal
+    )
     treads = [Tread(name=rung.built.name, step=rung.stage.step) for rung in rungs]
     return Stairs(
         episode=episode,
@@ -180,3 +189,35 @@ def _rungs(stages: Sequence[tuple[Built, Stage]]) -> tuple[Rung, ...]:
             )
         )
     return tuple(rungs)
+
+
+def _with_first_loads(
+    episode: Episode, start: Start, stock: Stock, rungs: Sequence[Rung], goal: Built
+) -> tuple[Rung, ...]:
+    """The stages with what a first set there would have today, by what this lifter's own sets have taught.
+
+    Not the full lift, whose load is found or trained, and not the set-up that is trained now. Never more than the load that is
+    accepted: while the range grows, the load does not.
+    """
+    between = [one.built.setup for one in rungs if one.built.setup not in {goal.setup, start.built.setup}]
+    accepted = Accepted(
+        setup=start.built.setup,
+        load=start.load,
+        region=Region(episode.region),
+        full_range=_is_whole(start.built, goal),
+    )
+    learned = learned_of(episode, accepted, between, None, None) if between else None
+    if learned is None:
+        return tuple(rungs)
+    return tuple(
+        _begun(one, learned, start.load, stock) if one.built.setup in between else one for one in rungs
+    )
+
+
+def _begun(rung: Rung, learned: Learned, most: Mass, stock: Stock) -> Rung:
+    unit = Unit(rung.built.bar.unit)
+    here = at_or_under(loads_of(stock, rung.built.bar, None), most.to(unit).value)
+    if here is None:
+        return rung
+    load, too_much = learned.first_load(rung.built.setup, loads_of(stock, rung.built.bar, None), unit, here)
+    return replace(rung, first=None if too_much else Mass(load.normalize(), unit), too_much=too_much)
