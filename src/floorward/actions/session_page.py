@@ -10,9 +10,9 @@ from decimal import Decimal
 
 from floorward.actions.done_sets import last_set
 from floorward.actions.lifters import consent_of
-from floorward.actions.load_reasons import LoadReason, load_reason
 from floorward.actions.line_sets import LineView, Slot, line_view, rig_of, sleeve_of
 from floorward.actions.lines import must_ease, rung_under
+from floorward.actions.load_reasons import LoadReason, load_reason
 from floorward.actions.plate_order import SlotKey, as_ordered, rigs_of, slot_key
 from floorward.actions.rigging import (
     Rig,
