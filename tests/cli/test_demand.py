@@ -4,6 +4,8 @@ import argparse
 import io
 import json
 import math
+import subprocess
+import sys
 from typing import Any
 
 import pytest
@@ -282,3 +284,45 @@ def test_the_band_goes_with_the_reported_instant():
     reply = ask(lift="sumo-deadlift", peak=True)
     low, high = reply["band"]["l5s1_nm"]
     assert low <= reply["moments_nm"]["l5s1"] <= high
+
+
+MANY = [
+    {**REQUEST, "id": n, "lift": lift, "load": 40 + 20 * n, "stature_cm": 165 + n, "peak": n % 2 == 0}
+    for n, lift in enumerate((*FIRST, "deadlift", "deadlift", "kettlebell-deadlift", "back-extension"))
+]
+
+
+def test_requests_answered_together_are_answered_as_each_alone():
+    wrong = [{**REQUEST, "load": "much"}, {**REQUEST, "height_cm": 160}, {**REQUEST, "lift": "leg-press"}]
+    asked = [json.dumps(one) for one in (*MANY[:4], wrong[0], *MANY[4:], *wrong[1:])]
+    asked[2:2] = ["", "not json", '{"id": 7}']
+    out = io.StringIO()
+    assert jsonl.run_together([asked], out, demand.answer_all) == 0
+    together = [json.loads(line) for line in out.getvalue().splitlines()]
+    alone = lines(demand, *asked)
+    assert [one.get("error") for one in together] == [one.get("error") for one in alone]
+    assert [one.get("id") for one in together] == [one.get("id") for one in alone]
+    for one, other in zip(together, alone, strict=True):
+        assert numbers(one) == pytest.approx(numbers(other), rel=1e-5, abs=1e-5)
+
+
+def test_a_caller_may_wait_for_an_answer_before_asking_again():
+    command = [sys.executable, "-m", "floorward.cli", "demand", "--jsonl"]
+    with subprocess.Popen(command, stdin=subprocess.PIPE, stdout=subprocess.PIPE, text=True) as process:
+        for n in range(3):
+            process.stdin.write(json.dumps({**REQUEST, "id": n, "load": 100 + n}) + "\n")
+            process.stdin.flush()
+            assert json.loads(process.stdout.readline())["id"] == n
+        process.stdin.write(json.dumps({**REQUEST, "id": "last"}))  # no newline before the end
+        process.stdin.close()
+        assert json.loads(process.stdout.readline())["id"] == "last"
+
+
+def test_lines_come_in_whole_whatever_the_portions(tmp_path):
+    file = tmp_path / "many"
+    said = [f'{{"id": {n}, "note": "{"é" * (n % 40)}"}}' for n in range(5_000)]
+    file.write_text("\n".join(said), encoding="utf-8")
+    with file.open() as source:
+        portions = list(jsonl.come_in(source.fileno()))
+    assert [line for portion in portions for line in portion] == said
+    assert max(map(len, portions)) <= jsonl.MOST_TOGETHER

@@ -197,9 +197,8 @@ def smooth_or_banded(task, found, jump):
         expected = 2 * moments[row] - moments[row - 1]
         if abs(moments[row + 1] - expected) <= jump * abs(moments[row]):
             continue
-        near = near_easiest(
-            task.take(np.array([row])), float(found.angles.trunk[row]), float(found.effort[row])
-        )
+        one = slice(row, row + 1)
+        near = near_easiest(task.take(np.array([row])), found.angles.trunk[one], found.effort[one])
         easy = near.moments.l5s1[np.isfinite(near.effort)]
         if not easy.min() * 0.98 <= moments[row + 1] <= easy.max() * 1.02:
             return False
@@ -247,7 +246,7 @@ def test_the_hands_are_where_they_were_asked():
 def test_equally_easy_postures_are_equally_easy_and_not_all_alike():
     task = pulls(0.225)
     best = easiest(task)
-    near = near_easiest(task, float(best.angles.trunk[0]), float(best.effort[0]))
+    near = near_easiest(task, best.angles.trunk, best.effort)
     easy = np.isfinite(near.effort)
     assert easy.sum() > 10
     assert (near.effort[easy] <= 1.02 * best.effort[0]).all()

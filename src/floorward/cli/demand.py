@@ -7,18 +7,19 @@ higher; knee and hip included angles, 180 straight. Moments in N·m, both legs t
 import argparse
 import json
 import sys
-from collections.abc import Mapping
-from typing import Any
+from collections.abc import Callable, Mapping
+from typing import Any, TypeVar
 
 from floorward.cli import jsonl
 from floorward.cli.jsonl import Answer, BadRequest
 from floorward.core.body import tape_scores
-from floorward.core.demand import Demand, Unreachable, demand_at
+from floorward.core.demand import Case, Demand, Unreachable, demand_at, demands_at
 from floorward.core.lifts import Fixes, Lift, catalogue
 from floorward.core.records import Person, Sex, Tape
 from floorward.core.tasks import Given, Place
 from floorward.units import KG_PER_LB
 
+Done = TypeVar("Done")
 NEEDED = ("lift", "load", "stature_cm", "mass_kg", "sex")
 TAPES = ("span_cm", "crotch_cm", "sitting_height_cm", "knee_height_cm", "sleeve_cm")
 LIMITS = {
@@ -84,7 +85,7 @@ def register(subparsers: Any) -> None:
 def run(options: argparse.Namespace) -> int:
     """Answer the options, or every line of standard input."""
     if options.jsonl:
-        return jsonl.run(sys.stdin, sys.stdout, answer)
+        return jsonl.run_together(jsonl.come_in(sys.stdin.fileno()), sys.stdout, answer_all)
     given = {key: getattr(options, key) for key in KEYS if getattr(options, key) is not None}
     reply = answer({key: _typed(key, text) for key, text in given.items()})
     print(json.dumps(reply) if options.json else sentence(reply))
@@ -97,6 +98,28 @@ def answer(request: dict[str, Any]) -> Answer:
     Raises:
         BadRequest: if a key is unknown, missing, of the wrong type or out of range, or no posture reaches what is asked.
     """
+    case, where = _case(request)
+    found = demand_at(case.person, case.lift, case.place, case.load_kg, case.given, way_up=case.way_up)
+    return _said(case, where, found)
+
+
+def answer_all(requests: list[dict[str, Any]]) -> list[Answer | BadRequest]:
+    """The answers to many requests, in order, each as `answer` gives it or what is wrong with it; worked out together."""
+    read = [_tried(_case, request) for request in requests]
+    cases = [one[0] for one in read if not isinstance(one, BadRequest)]
+    found = iter(demands_at(cases))
+    return [one if isinstance(one, BadRequest) else _tried(_said, *one, next(found)) for one in read]
+
+
+def _tried(work: Callable[..., Done], *given: Any) -> Done | BadRequest:
+    try:
+        return work(*given)
+    except BadRequest as error:
+        return error
+
+
+def _case(request: dict[str, Any]) -> tuple[Case, str]:
+    """What is asked, and the words for where."""
     if unknown := sorted(set(request) - set(KEYS)):
         raise BadRequest(f"unknown key {', '.join(unknown)}; the keys are {', '.join(KEYS)}")
     if missing := [key for key in NEEDED if key not in request]:
@@ -114,10 +137,21 @@ def answer(request: dict[str, Any]) -> Answer:
         knee_deg=numbers.get("knee_deg"),
         trunk_deg=numbers.get("trunk_deg"),
     )
-    found = demand_at(_person(request, numbers), lift, _place(lift, numbers), load_kg, given, way_up=peak)
+    case = Case(
+        person=_person(request, numbers),
+        lift=lift,
+        place=_place(lift, numbers),
+        load_kg=load_kg,
+        given=given,
+        way_up=peak,
+    )
+    return case, _where(numbers)
+
+
+def _said(case: Case, where: str, found: Demand | Unreachable) -> Answer:
     if isinstance(found, Unreachable):
-        raise BadRequest(f"{lift.key} {_where(numbers)}cannot be reached because {BECAUSE[found.code]}")
-    return _reply(lift, load_kg, found, peak=peak)
+        raise BadRequest(f"{case.lift.key} {where}cannot be reached because {BECAUSE[found.code]}")
+    return _reply(case.lift, case.load_kg, found, peak=case.way_up)
 
 
 def sentence(reply: Answer) -> str:

@@ -120,7 +120,9 @@ def _curve(person: Person, lift: Lift, place: Place, given: Given) -> Curve | No
         task_of(lift, alike, np.full(_BODIES, LOADS_KG[middle]), place, given),
         np.repeat(starts[:, row : row + 1], _BODIES, axis=1),
     )
-    styles = near_easiest(up.take(np.array([row])), float(found.angles.trunk[row]), float(found.effort[row]))
+    styles = near_easiest(
+        up.take(np.array([row])), found.angles.trunk[row : row + 1], found.effort[row : row + 1]
+    )
     likely = {region: float(getattr(found.moments, MOMENT_OF[region])[row]) for region in MOMENT_OF}
     return Curve(
         lift=lift,

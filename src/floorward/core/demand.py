@@ -4,7 +4,7 @@ Low back: the largest L5/S1 extensor moment of the lift and how far trunk and th
 and flexion. A band covers the postures that are as good as the easiest one, and the bodies that stature and tape leave possible.
 """
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field, replace
 from functools import lru_cache
 from types import MappingProxyType
@@ -14,7 +14,7 @@ from numpy.typing import NDArray
 
 from floorward import tables
 from floorward.core.body import Body, bodies_like, body_of
-from floorward.core.geometry import joined
+from floorward.core.geometry import Task, joined, likeness
 from floorward.core.held_trunk import held_trunk_states
 from floorward.core.lifts import Lift, Model, catalogue
 from floorward.core.posture import Postures, best_starts, easiest_from, near_easiest
@@ -92,6 +92,28 @@ def demand_of(person: Person, setup: SetUp, load_kg: float, *, bodies: int = _BO
     return demand_at(unmeasured, lift, place_of(lift, setup), load_kg, given, bodies=bodies)
 
 
+@lru_cache(maxsize=256)
+def demands_of(person: Person, setups: tuple[SetUp, ...], load_kg: float) -> tuple[Demand | Unreachable, ...]:
+    """As `demand_of` for several set-ups at one load, in their order; what they have in common is worked out once. Kept as well.
+
+    Raises:
+        ContractError: if a lift is not modelled.
+    """
+    unmeasured, lifts = replace(person, measured=()), catalogue()
+    return demands_at(
+        tuple(
+            Case(
+                person=unmeasured,
+                lift=lifts[setup.lift],
+                place=place_of(lifts[setup.lift], setup),
+                load_kg=load_kg,
+                given=given_of(person, setup),
+            )
+            for setup in setups
+        )
+    )
+
+
 @lru_cache(maxsize=4096)
 def demand_at(
     person: Person,
@@ -110,25 +132,109 @@ def demand_at(
     A stance, knee or trunk angle is `given` and rules over the model; what the person was measured at is not looked at. Without the `way_up` the peak
     is the start's.
     """
-    if not lift.modelled:
-        raise ContractError(f"{lift.key} is not modelled; go by pain only")
-    if lift.model == Model.TRUNK:
-        return _held_trunk(person, lift, load_kg, given)
-    task = task_of(lift, _body(person), np.array([load_kg]), place, given)
-    up = on_the_way_up(task, lift, _WAY_UP if way_up else _WAY_UP[:1])
-    alike = task_of(lift, _bodies(person, bodies), np.full(bodies, load_kg), place, given)
+    case = Case(person=person, lift=lift, place=place, load_kg=load_kg, given=given, way_up=way_up)
+    return demands_at((case,), bodies=bodies)[0]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Case:
+    """What `demand_at` is asked, to be answered together with others."""
+
+    person: Person
+    lift: Lift
+    place: Place
+    load_kg: float
+    given: Given = NOTHING_GIVEN
+    way_up: bool = True
+
+
+def demands_at(cases: Sequence[Case], *, bodies: int = _BODIES) -> tuple[Demand | Unreachable, ...]:
+    """As `demand_at`, for many cases of any persons and lifts; those that are alike are worked out at once, in a fraction of the time.
+
+    Nothing is kept. Memory grows with the number of cases: a few hundred are many.
+
+    Raises:
+        ContractError: if a lift is not modelled.
+    """
+    found: dict[int, Demand | Unreachable] = {}
+    alike: dict[tuple[object, ...], list[tuple[int, _Prepared]]] = {}
+    for number, case in enumerate(cases):
+        if not case.lift.modelled:
+            raise ContractError(f"{case.lift.key} is not modelled; go by pain only")
+        if case.lift.model == Model.TRUNK:
+            found[number] = _held_trunk(case.person, case.lift, case.load_kg, case.given)
+        else:
+            one = _prepared(case, bodies)
+            kind = (case.way_up, likeness(one.task), likeness(one.up))
+            alike.setdefault(kind, []).append((number, one))
+    for group in alike.values():
+        numbers, prepared = zip(*group, strict=True)
+        found.update(zip(numbers, _together(prepared), strict=True))
+    return tuple(found[number] for number in range(len(cases)))
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class _Prepared:
+    """A case as tasks: the start, the way up from it, and the start of bodies that are as likely."""
+
+    load_kg: float
+    task: Task
+    up: Task
+    bodies: Task
+
+
+def _prepared(case: Case, bodies: int) -> _Prepared:
+    task = task_of(case.lift, _body(case.person), np.array([case.load_kg]), case.place, case.given)
+    likely = np.full(bodies, case.load_kg)
+    return _Prepared(
+        load_kg=case.load_kg,
+        task=task,
+        up=on_the_way_up(task, case.lift, _WAY_UP if case.way_up else _WAY_UP[:1]),
+        bodies=task_of(case.lift, _bodies(case.person, bodies), likely, case.place, case.given),
+    )
+
+
+def _together(group: Sequence[_Prepared]) -> list[Demand | Unreachable]:
+    """The answers of tasks that are alike; the ways up first, then all bodies."""
+    steps, bodies = len(group[0].up.load_kg), len(group[0].bodies.load_kg)
+    up = joined([one.up for one in group])
     starts = best_starts(up)
-    all_starts = np.concatenate([starts, np.repeat(starts[:, :1], bodies, axis=1)], axis=1)
-    found = easiest_from(joined(up, alike), all_starts, careful=len(up.load_kg))
-    postures, others = found.split(len(up.load_kg))
-    if not np.isfinite(postures.effort[0]):
+    all_starts = np.concatenate([starts, np.repeat(starts[:, ::steps], bodies, axis=1)], axis=1)
+    everybody = joined([up, *(one.bodies for one in group)])
+    found = easiest_from(everybody, all_starts, careful=len(up.load_kg))
+    first, last = found.cases(slice(0, len(group) * steps)), found.cases(slice(len(group) * steps, None))
+    reached = np.flatnonzero(np.isfinite(first.effort[::steps]))
+    styles = _styles([group[int(row)].task for row in reached], first, reached * steps)
+    return [
+        _answer(
+            one,
+            first.cases(slice(row * steps, (row + 1) * steps)),
+            styles.get(row * steps),
+            last.cases(slice(row * bodies, (row + 1) * bodies)),
+        )
+        for row, one in enumerate(group)
+    ]
+
+
+def _styles(tasks: Sequence[Task], postures: Postures, rows: NDArray[np.intp]) -> dict[int, Postures]:
+    """By row of the start, postures about as easy."""
+    if not tasks:
+        return {}
+    many = near_easiest(joined(tasks), postures.angles.trunk[rows], postures.effort[rows])
+    tries = len(many.effort) // len(tasks)
+    return {int(row): many.cases(slice(n * tries, (n + 1) * tries)) for n, row in enumerate(rows)}
+
+
+def _answer(
+    case: _Prepared, postures: Postures, styles: Postures | None, others: Postures
+) -> Demand | Unreachable:
+    if styles is None:
         return Unreachable(code=postures.worst[0], numbers={"short_mm": float(postures.breach_m[0]) * 1000.0})
-    styles = near_easiest(task, float(postures.angles.trunk[0]), float(postures.effort[0]))
     thighs = _quantities(styles)["thigh_deg"]
     return _demand(
-        load_kg=load_kg,
+        load_kg=case.load_kg,
         states=tuple(
-            state_at(up, postures, int(row)) for row in np.flatnonzero(np.isfinite(postures.effort))
+            state_at(case.up, postures, int(row)) for row in np.flatnonzero(np.isfinite(postures.effort))
         ),
         spread=_spread(postures, styles, others),
         two_ways=bool(len(thighs)) and float(np.ptp(thighs)) > _TWO_WAYS_DEG,

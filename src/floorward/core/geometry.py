@@ -84,18 +84,26 @@ def _each(task: Task, body: Body, change: Callable[[Array], Array]) -> Task:
     )
 
 
-def joined(one: Task, other: Task) -> Task:
-    """The cases of both, which must be of one lift."""
-    pairs = {name: np.concatenate([getattr(one, name), getattr(other, name)]) for name in _ARRAYS}
-    arms = [np.broadcast_to(task.holding.arm_m, task.load_kg.shape) for task in (one, other)]
+def joined(tasks: Sequence[Task]) -> Task:
+    """The cases of all, in order; the tasks must be alike, as `likeness` has it."""
+    first = tasks[0]
+    arrays = {name: np.concatenate([getattr(task, name) for task in tasks]) for name in _ARRAYS}
+    arms = [np.broadcast_to(task.holding.arm_m, task.load_kg.shape) for task in tasks]
     return Task(
-        body=stack((one.body, other.body)),
-        holding=replace(one.holding, arm_m=np.concatenate(arms)),
-        contact=one.contact,
-        strengths=one.strengths,
-        upper_share=one.upper_share,
-        **pairs,
+        body=stack(tuple(task.body for task in tasks)),
+        holding=replace(first.holding, arm_m=np.concatenate(arms)),
+        contact=first.contact,
+        strengths=first.strengths,
+        upper_share=first.upper_share,
+        **arrays,
     )
+
+
+def likeness(task: Task) -> tuple[object, ...]:
+    """What two tasks must have in common to be worked out together: how the load is held, the strengths, and which rules apply."""
+    rules = names_of(rules_of(task))
+    held = (task.holding.arms, task.holding.along, task.holding.forward_m, task.contact)
+    return (*held, task.strengths, task.upper_share, bool(np.isfinite(task.trunk_rad).all()), rules)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -64,11 +64,8 @@ class Postures:
     breach_m: Array
     worst: tuple[str, ...]
 
-    def split(self, first: int) -> tuple["Postures", "Postures"]:
-        """The first so many cases and the rest."""
-        return self._cases(slice(0, first)), self._cases(slice(first, None))
-
-    def _cases(self, rows: slice) -> "Postures":
+    def cases(self, rows: slice) -> "Postures":
+        """Those cases alone."""
         return Postures(
             angles=_sliced(self.angles, rows),
             joints=_sliced(self.joints, rows),
@@ -149,8 +146,8 @@ def _looked(task: Task) -> Array:
     return _pick(look.unknowns, _valleys(_score(look)))
 
 
-def near_easiest(task: Task, trunk_rad: float, effort: float) -> Postures:
-    """Postures of one case that are about as easy as its easiest, which leans by `trunk_rad` and costs `effort`.
+def near_easiest(task: Task, trunk_rad: Array, effort: Array) -> Postures:
+    """Postures that are about as easy as each case's easiest, which leans by `trunk_rad` and costs `effort`; as many of every case, in order.
 
     Looked for at many trunk inclinations, each with the back made weaker and stronger than it is, so that postures which
     spare or ask more of it come up too. Those that are not so easy have infinite effort.
@@ -163,9 +160,10 @@ def near_easiest(task: Task, trunk_rad: float, effort: float) -> Postures:
         strengths=replace(task.strengths, l5s1=back),
     )
     look = _solve(guided, _first_guess(guided), _LOOK + 1)
-    many = task.take(np.zeros(look.cost.shape[1], dtype=np.intp))
-    found = described(many, _angles(look.unknowns[:, 0]))
-    easy = found.effort <= effort * (1.0 + _NEAR_LEAST)
+    cases, tries = look.cost.shape
+    many = task.take(np.repeat(np.arange(cases), tries))
+    found = described(many, _angles(look.unknowns.reshape(4, -1)))
+    easy = found.effort <= np.repeat(effort, tries) * (1.0 + _NEAR_LEAST)
     return replace(found, effort=np.where(easy, found.effort, np.inf))
 
 
@@ -249,12 +247,13 @@ def _trunk_grid(task: Task) -> Array:
     return np.where(np.isfinite(fixed), fixed, _TRUNK_RAD)
 
 
-def _fine_grid(task: Task, trunk_rad: float) -> Array:
-    """Inclinations close to the answer and over the whole range, shape (1, tries)."""
-    if np.isfinite(task.trunk_rad[0]):
-        return task.trunk_rad[:1, None]
-    close = trunk_rad + np.radians(np.linspace(-12.0, 12.0, 17))
-    return np.sort(np.concatenate([close, _TRUNK_RAD[::2]]))[None, :]
+def _fine_grid(task: Task, trunk_rad: Array) -> Array:
+    """Inclinations close to each answer and over the whole range, shape (cases, tries)."""
+    if np.isfinite(task.trunk_rad).all():
+        return task.trunk_rad[:, None]
+    close = trunk_rad[:, None] + np.radians(np.linspace(-12.0, 12.0, 17))
+    whole = np.broadcast_to(_TRUNK_RAD[::2], (len(close), len(_TRUNK_RAD[::2])))
+    return np.sort(np.concatenate([close, whole], axis=1))
 
 
 def _first_guess(task: Task) -> Array:

@@ -13,7 +13,7 @@ from enum import StrEnum
 from functools import lru_cache
 
 from floorward.core.atlas import equal_demand_load_kg
-from floorward.core.demand import Band, Demand, Unreachable, demand_of
+from floorward.core.demand import Band, Demand, Unreachable, demand_of, demands_of
 from floorward.core.lifts import Family, catalogue
 from floorward.core.loadable import at_or_under
 from floorward.core.records import Person, Region, SetUp
@@ -119,13 +119,20 @@ def ranked(person: Person, accepted: Accepted, candidates: Iterable[Candidate]) 
     reference = demand_of(person, accepted.setup, to_kg(accepted.load))
     if isinstance(reference, Unreachable):
         return ()
-    options = (_option(person, accepted, reference, one) for one in candidates)
+    setups = tuple(dict.fromkeys(one.setup for one in candidates))
+    same_load = dict(zip(setups, demands_of(person, setups, to_kg(accepted.load)), strict=True))
+    options = (_option(person, accepted, reference, one, same_load[one.setup]) for one in candidates)
     fit = (one for one in options if one and (accepted.full_range or one.bend is not Compared.MORE))
     return tuple(sorted(fit, key=_order))
 
 
-def _option(person: Person, accepted: Accepted, reference: Demand, candidate: Candidate) -> Option | None:
-    same_load = demand_of(person, candidate.setup, to_kg(accepted.load))
+def _option(
+    person: Person,
+    accepted: Accepted,
+    reference: Demand,
+    candidate: Candidate,
+    same_load: Demand | Unreachable,
+) -> Option | None:
     asked = reference.regions[accepted.region].moment_nm
     equal_kg = _equal_demand_kg(
         person, accepted.setup, to_kg(accepted.load), candidate.setup, accepted.region
