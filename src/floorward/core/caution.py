@@ -21,7 +21,7 @@ def never_rewarded(read: Callable[[Scores], Array], pains: Scores, movable: int)
     """The lowest readings over reports that are no worse than those given.
 
     The last score is lowered in every way, each time beside at most one other of the last `movable`. So a worse last score can never
-    read higher; a worse earlier one hardly ever, and by little, because not every pair of earlier scores is tried.
+    read higher. A worse earlier one can, because trying every set of scores would take ten to the power of their number.
 
     Args:
         read: readings (histories, readings) of many score histories (histories, reports).
