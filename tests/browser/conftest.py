@@ -26,12 +26,16 @@ def browser_type_launch_args():
     return {"executable_path": "/usr/bin/chromium", "args": ARGUMENTS.split()}
 
 
+PATIENCE_MS = 120_000  # a busy machine is slow, not wrong
+
+
 @dataclass(frozen=True)
 class Server:
-    """A running Floorward: its address, the console's code, and its clock."""
+    """A running Floorward: its address, the console's code, its data folder, and its clock."""
 
     address: str
     code: str
+    folder: Path
     set_clock: Callable[[str], None]
 
 
@@ -77,14 +81,14 @@ def server(tmp_path_factory) -> Iterator[Server]:
         process = subprocess.Popen(command, env=environment, stdout=console, stderr=subprocess.STDOUT)
         try:
             _wait(address, log)
-            yield Server(address, _code(log), set_clock)
+            yield Server(address, _code(log), folder, set_clock)
         finally:
             process.terminate()
-            process.wait(10)
+            process.wait(60)
 
 
 def _wait(address: str, log: Path) -> None:
-    for _ in range(150):
+    for _ in range(600):
         try:
             urlopen(address, timeout=2).close()
         except OSError:
@@ -102,17 +106,21 @@ def _code(log: Path) -> str:
 @pytest.fixture
 def phone(server, browser):
     """A phone's browser at the server's first page; any script error or blocked resource fails the test."""
-    yield from _window(server, browser, 390, 844)
+    yield from window(server, browser, 390, 844)
 
 
 @pytest.fixture
 def desk(server, browser):
     """A wide window at the server's first page."""
-    yield from _window(server, browser, 1280, 800)
+    yield from window(server, browser, 1280, 800)
 
 
-def _window(server, browser, width, height):
-    context = browser.new_context(base_url=server.address, viewport={"width": width, "height": height})
+def window(server, browser, width, height, **about):
+    """A browser of this size at the first page, to be closed without complaints; `about` it as Playwright says it."""
+    context = browser.new_context(
+        base_url=server.address, viewport={"width": width, "height": height}, **about
+    )
+    context.set_default_timeout(PATIENCE_MS)
     page = context.new_page()
     complaints: list[str] = []
     page.on("console", lambda message: complaints.append(message.text) if message.type == "error" else None)
