@@ -4,6 +4,8 @@ Usual 200 kg hurt 7; a 20 kg bar and steps of 2.5 kg: the numbers are our own wo
 protocol by hand (rungs of 10 % rounded down, an eighth of 200 up, half of it once pain is 2).
 """
 
+import re
+
 import pytest
 from playwright.sync_api import expect
 
@@ -144,3 +146,69 @@ def test_a_height_is_found_where_the_lightest_load_is_too_much_from_the_floor(se
     expect(phone.get_by_text("hands at").first).to_be_visible()
     phone.get_by_role("button", name="Plan the session").click()
     expect(phone.get_by_text("stands in").first).to_be_visible()
+
+
+# taps and fields filled, kept over the turning of pages; what a script of the page does by itself is not trusted and not counted
+COUNTED = """
+const count = name => sessionStorage.setItem(name, Number(sessionStorage.getItem(name) ?? 0) + 1);
+addEventListener('pointerdown', event => event.isTrusted && count('taps'), true);
+addEventListener('change', event => event.target.matches('input:not([type=radio], [type=checkbox]), select, textarea') && count('fields'), true);
+"""
+
+
+def spent(page) -> int:
+    """Taps and fields since this was last asked."""
+    found = page.evaluate(
+        "['taps', 'fields'].map(name => { const n = Number(sessionStorage.getItem(name) ?? 0); sessionStorage.removeItem(name); return n; })"
+    )
+    return sum(found)
+
+
+def test_the_jobs_of_the_day_keep_to_their_budgets_of_taps(server, phone):
+    server.set_clock("2026-11-25 18:10")
+    phone.add_init_script(COUNTED)
+    evening.sign_in(phone)
+    phone.wait_for_url("**/today")
+    spent(phone)
+    evening.new_lifter(phone, "Oda Renn")
+    evening.something_hurts(phone, load="100", usual="100", pain=6)
+    evening.answer_no_to_everything(phone)
+    phone.get_by_role("link", name="Find a load").first.click()
+    evening.begin_search(phone, direction="at the lightest load, and up")
+    to_the_first_set = spent(phone)
+    for load, pain in (("20", 0), ("32.5", 1), ("45", 3)):
+        evening.test_a_load(phone, load, pain, acceptable=True)
+    assert spent(phone) <= 3 * 3
+    phone.get_by_role("button", name="Plan the session").click()
+    expect(phone.locator(".p-load").first).to_be_visible()
+    assert to_the_first_set + spent(phone) <= 40
+    phone.get_by_role("link", name="To the first set").click()
+    with phone.expect_navigation():
+        evening.tap_pain(phone, 1)
+    spent(phone)
+    phone.wait_for_timeout(700)
+    with phone.expect_navigation():
+        evening.tap_pain(phone, 0)
+    assert spent(phone) <= 2
+    train(phone, pain=2)
+    score_after(phone, 1)
+    server.set_clock("2026-11-26 07:00")
+    phone.goto("/lifters")
+    phone.get_by_role("link", name="Oda Renn").click()
+    phone.goto(f"{phone.url}/link")
+    phone.get_by_role("button", name="Make a link").click()
+    phone.get_by_role("link", name="Open it here").click()
+    spent(phone)
+    evening.tap_pain(phone, 1)
+    evening.choose(phone.locator("fieldset", has_text="numbness"), "No")
+    phone.get_by_role("button", name="Send").click()
+    expect(phone.get_by_role("heading", name="Thank you")).to_be_visible()
+    assert spent(phone) <= 3
+    server.set_clock("2026-11-26 09:00")
+    phone.goto("/today")
+    spent(phone)
+    phone.locator(".slip", has_text="Oda Renn").get_by_role("button", name=re.compile("^Accept")).click()
+    expect(
+        phone.locator(".slip", has_text="Oda Renn").get_by_role("button", name=re.compile("^Accept"))
+    ).to_have_count(0)
+    assert spent(phone) <= 1

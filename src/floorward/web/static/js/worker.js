@@ -16,7 +16,8 @@ const LONGEST_MS = 12 * 3600 * 1000; // from the morning check to the evening's 
 const MARK = "x-kept-mark";
 const LAST_MARK = "/kept-mark"; // no page: where the last mark lies among the files
 const CLOSED = [401, 403, 404, 410];
-const PATIENCE_MS = 6000;
+const PATIENCE_MS = 6000; // where a kept copy can stand in
+const BROWSER_MS = 60000; // where nothing can: as long as the browser itself would wait
 
 self.addEventListener("install", (event) => {
   event.waitUntil(caches.open(FILES).then((files) => files.add(AWAY)).then(() => self.skipWaiting()));
@@ -69,25 +70,27 @@ async function keptPage(path) {
   return answer && fresh(answer) ? answer : null;
 }
 
-function inTime(request) {
-  return fetch(request, { signal: AbortSignal.timeout(PATIENCE_MS) });
+function inTime(request, standIn) {
+  return fetch(request, { signal: AbortSignal.timeout(standIn ? PATIENCE_MS : BROWSER_MS) });
 }
 
 async function page(request, path) {
   if (request.method === "POST" && DROPS.test(path)) await caches.delete(PAGES); // also where the server does not hear of it
+  const keeps = request.method === "GET" && KEPT_PAGE.test(path);
+  const standIn = keeps && (await keptPage(path));
   try {
-    const answer = await inTime(request);
+    const answer = await inTime(request, standIn);
     await heed(answer);
     if (CLOSED.includes(answer.status)) await (await caches.open(PAGES)).delete(path);
     if (DOORS.includes(path) || DOORS.includes(new URL(answer.url || request.url).pathname)) await caches.delete(PAGES);
-    else if (request.method === "GET" && answer.ok && !answer.redirected && KEPT_PAGE.test(path)) {
+    else if (keeps && answer.ok && !answer.redirected) {
       const pages = await caches.open(PAGES);
       await pages.put(path, await dated(answer.clone()));
     }
     await sweep();
     return answer;
   } catch (trouble) {
-    const kept = request.method === "GET" && KEPT_PAGE.test(path) ? await keptPage(path) : null;
+    const kept = keeps ? await keptPage(path) : null; // what was dropped meanwhile stays dropped
     const away = kept ?? (await caches.match(AWAY, { cacheName: FILES }));
     if (away) return away;
     throw trouble;
@@ -96,12 +99,12 @@ async function page(request, path) {
 
 async function file(request) {
   const files = await caches.open(FILES);
+  const kept = await files.match(request);
   try {
-    const answer = await inTime(request);
+    const answer = await inTime(request, kept);
     if (answer.ok) await files.put(request, answer.clone());
     return answer;
   } catch (trouble) {
-    const kept = await files.match(request);
     if (kept) return kept;
     throw trouble;
   }
