@@ -16,6 +16,10 @@ EXPLAINED = {
     ("B104", "web/door.py"): "the door for phones gives out one page and one public certificate",
     ("B603", "cli/serve.py"): "our own program, with the data folder that was given at the start; no shell",
     ("B608", "storage/staging.py"): "names of our own tables and columns; what was typed is a parameter",
+    (
+        "B608",
+        "actions/imports.py",
+    ): "the names of one of our own tables and its columns; what was typed is a parameter",
     ("B608", "storage/soundness.py"): "the name of a table, read from the database's own list and quoted",
     ("B105", "storage/engines.py"): "the name of a part of an address, no password",
     ("B608", "storage/backups.py"): "the name of a table, read from the database's own list and quoted",

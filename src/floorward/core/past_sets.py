@@ -4,6 +4,7 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
 from datetime import date
 from decimal import Decimal
+from functools import lru_cache
 
 from floorward.core.cells import Wrong, day_of, number_of, odd_cell, split_unit, wrong_cell
 from floorward.core.findings import Finding
@@ -113,6 +114,11 @@ def _read(said: Mapping[str, str], lifter: int, lift: str, matching: Matching) -
 
 def read_load(text: str, unit_cell: str, matching: Matching) -> Mass | Wrong:
     """A load with its unit: the cell's own, else that of the line, else the table's; "BW" is no load."""
+    return _load(text, unit_cell, matching.unit, matching.decimal_comma)
+
+
+@lru_cache(maxsize=20_000)  # a log says the same few hundred loads over and over
+def _load(text: str, unit_cell: str, usual: str, decimal_comma: bool | None) -> Mass | Wrong:  # noqa: FBT001 - a fact about the file
     bare, unit = split_unit(text)
     if bare.casefold() in BODYWEIGHT:
         return kg(0)
@@ -120,10 +126,10 @@ def read_load(text: str, unit_cell: str, matching: Matching) -> Mass | Wrong:
         unit = split_unit(f"0 {unit_cell}")[1]
         if not unit:
             return Wrong("cell-no-unit")
-    unit = unit or matching.unit
+    unit = unit or usual
     if not unit:
         return Wrong("cell-unit-unsaid")
-    value = number_of(bare, matching.decimal_comma)
+    value = number_of(bare, decimal_comma)
     if isinstance(value, Wrong):
         return value
     mass = Mass(value, Unit(unit))
