@@ -40,7 +40,7 @@ def test_people_are_looked_at_taken_and_taken_back_by_the_command(tmp_path, data
     look = typed("import-table", "bodies", file, "--data", data, *new, "--dry-run")
     assert look.returncode == 0, look.stderr
     assert "1 new, 1 changed, 0 there already" in look.stdout
-    assert "Abel Norwood: mass, kg 85.1 → 90" in look.stdout
+    assert "Abel Norwood: mass 85.1 kg → 90 kg" in look.stdout
     assert typed("import-table", "bodies", file, "--data", data, *new).returncode == 0
     again = typed("import-table", "bodies", file, "--data", data)
     assert one_line(again, "Everything in this table is there already") or again.stdout

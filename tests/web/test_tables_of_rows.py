@@ -48,8 +48,8 @@ def test_people_are_looked_at_then_taken_and_who_is_here_keeps_the_rest(signed_i
     said = looked.content.decode()
     assert looked.status_code == 200
     assert "1 new, 1 changed" in said
-    assert "height, m 1.651" in said
-    assert "mass, kg 85" in said  # as it stands, before the arrow
+    assert "height 1.651 m" in said
+    assert "mass 85 kg" in said  # as it stands, before the arrow
     assert Lifter.objects.count() == 1
     assert asked(signed_in, page, do="take").status_code == 302
     abel, ines = Lifter.objects.order_by("name")

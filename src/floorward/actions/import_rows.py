@@ -66,7 +66,7 @@ class Change:
     def told(self) -> list[tuple[str, Any, Any]]:
         """Each column that a table may speak of and that would change, with what stands there and what would."""
         return [
-            (name, _short((self.before or {}).get(name)), _short(new))
+            (name, _short(name, (self.before or {}).get(name)), _short(name, new))
             for name, new in self.after.items()
             if name in TOLD and new not in {None, ""}
         ]
@@ -185,11 +185,14 @@ def _change(wish: Wish) -> Change | None:
     )
 
 
-def _short(value: Any) -> Any:
-    """A number as it is read, without the digits that the unit's conversion left."""
+def _short(name: str, value: Any) -> Any:
+    """A number as it is read, with its unit and without the digits that the unit's conversion left."""
+    unit = name.rpartition("_")[2]
+    after = f" {unit}" if unit in {"m", "mm", "kg"} else ""
     if isinstance(value, float):
-        return f"{value:.3f}".rstrip("0").rstrip(".")
-    return plain(Decimal(value)) if isinstance(value, str) and value.replace(".", "", 1).isdigit() else value
+        return f"{value:.3f}".rstrip("0").rstrip(".") + after
+    exact = isinstance(value, str) and value.replace(".", "", 1).isdigit()
+    return f"{plain(Decimal(value)) if exact else value}{after}" if value is not None else None
 
 
 def _equal(one: Any, other: Any) -> bool:
