@@ -10,7 +10,7 @@ from collections.abc import Callable, Iterator
 from dataclasses import dataclass, field
 from datetime import date, datetime, timedelta
 from itertools import groupby, islice
-from typing import BinaryIO
+from typing import Any, BinaryIO
 
 from django.db import connections
 
@@ -242,12 +242,12 @@ def _opened(gym: Gym, row: Import | None, *, name: str, by: Staff | None, now: d
 _COLUMNS = ("source_id", "lifter_id", "day", "lift", "load", "unit", "reps", "rpe", "sets")
 
 
-def _row(source: Import, one: Alike, sets: int) -> tuple[object, ...]:
+def _row(source: Import, one: Alike, sets: int) -> tuple[Any, ...]:
     day = date.fromisoformat(one.day)
     return (source.pk, one.lifter, day, one.lift, one.load, one.unit, one.reps, one.rpe, sets)
 
 
-def _store(rows: list[tuple[object, ...]]) -> None:
+def _store(rows: list[tuple[Any, ...]]) -> None:
     """Rows of past sets by the statement itself: a million objects of the model take longer than all the rest of an import."""
     table = PastSet._meta.db_table  # noqa: SLF001 - Django's public way to a table's name
     said = f"INSERT INTO {table} ({', '.join(_COLUMNS)}) VALUES ({', '.join(['%s'] * len(_COLUMNS))})"  # noqa: S608 - our own names
