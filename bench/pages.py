@@ -1,4 +1,4 @@
-"""How pages grow with the gym: the same pages at 20 and 200 lifters, each with two years of sessions."""
+"""How pages grow with the gym: the same pages at 20, 200 and 2,000 lifters, each with two years of sessions."""
 
 import os
 import statistics
@@ -7,7 +7,7 @@ import time
 from datetime import UTC, datetime, timedelta
 from decimal import Decimal
 
-SIZES = (20, 200)
+SIZES = (20, 200, 2000)
 SESSIONS_A_WEEK, WEEKS, SETS_A_SESSION = 2, 104, 10
 NOW = datetime(2026, 11, 23, 18, 0, tzinfo=UTC)
 
@@ -15,16 +15,17 @@ NOW = datetime(2026, 11, 23, 18, 0, tzinfo=UTC)
 def figures() -> list[tuple[str, object, str, str]]:
     prepare()
     pages = {size: times(size) for size in SIZES}
-    small, large = (pages[size] for size in SIZES)
-    aims = {"Today": "< 2", "lifter": "< 1.5", "session": "< 1.5"}
+    small = pages[SIZES[0]]
+    aims = {"Today": "< 3", "lifter": "< 2", "session": "< 2"}
     return [
         (
-            f"{name}: {SIZES[1]} lifters against {SIZES[0]}",
-            large[name] / small[name],
+            f"{name}: {size} lifters against {SIZES[0]}",
+            pages[size][name] / small[name],
             "×",
             f"aim {aims[name]}; {small[name] * 1000:.0f} ms at {SIZES[0]}",
         )
         for name in small
+        for size in SIZES[1:]
     ]
 
 
@@ -70,7 +71,6 @@ def gym_of(size: int):
     from tests.people import a_lifter, iron
 
     from floorward.actions import gyms
-    from floorward.storage.models import DoneSet
 
     gym = gyms.open_gym(
         name=f"Gym of {size}",
@@ -95,15 +95,13 @@ def gym_of(size: int):
             mass_kg=85.0,
             unit="kg",
         )
-        sessions = history(lifter, owner, in_pain=number % 5 == 0)
-        DoneSet.objects.bulk_create(
-            [row for session in sessions for row in sets(session, bar)], batch_size=2000
-        )
+        history(lifter, owner, in_pain=number % 5 == 0)
+    train(gym, bar)
     last = gym.lifters.get(name="Lifter 0000")
     return owner, last, last.sessions.first()
 
 
-def history(lifter, owner, *, in_pain: bool):
+def history(lifter, owner, *, in_pain: bool) -> None:
     from floorward.storage.models import Episode, MorningCheck, Screening, Session
 
     episode = None
@@ -143,29 +141,40 @@ def history(lifter, owner, *, in_pain: bool):
             for n in range(1, 41)
         ]
         MorningCheck.objects.bulk_create(mornings)
-    return Session.objects.bulk_create(rows)
+    Session.objects.bulk_create(rows)
 
 
-def sets(session, bar):
-    from floorward.storage.models import DoneSet
+def train(gym, bar) -> None:
+    """Sets in every session of the gym, all like one: millions of rows are copied where they lie."""
+    from django.db import connection
 
-    sore = session.episode_id is not None
-    return [
-        DoneSet(
-            session=session,
-            kind="work",
-            sore=sore,
-            lift="deadlift",
-            bar=bar,
-            height_mm=225,
-            load=Decimal("97.5"),
-            unit="kg",
-            reps=5,
-            target_reps=5,
-            rpe=7,
-            pain=2,
-            acceptable=True,
-            at=session.started_at + timedelta(minutes=3 * n),
-        )
-        for n in range(SETS_A_SESSION)
-    ]
+    from floorward.storage.models import DoneSet, Session
+
+    first = DoneSet.objects.create(
+        session=Session.objects.filter(lifter__gym=gym).first(),
+        kind="work",
+        sore=True,
+        lift="deadlift",
+        bar=bar,
+        height_mm=225,
+        load=Decimal("97.5"),
+        unit="kg",
+        reps=5,
+        target_reps=5,
+        rpe=7,
+        pain=2,
+        acceptable=True,
+        at=NOW,
+    )
+    own = {"session_id": "s.id", "sore": "s.episode_id IS NOT NULL", "at": "s.started_at"}
+    fields = DoneSet._meta.concrete_fields  # noqa: SLF001 - Django's public way
+    columns = [field.column for field in fields if not field.primary_key]
+    copied = ", ".join(own.get(name, f'd."{name}"') for name in columns)
+    named = ", ".join(f'"{name}"' for name in columns)
+    with connection.cursor() as cursor:
+        for _ in range(SETS_A_SESSION):
+            cursor.execute(
+                f"INSERT INTO storage_doneset ({named}) SELECT {copied} FROM storage_session s "  # noqa: S608 - our own words
+                "JOIN storage_lifter l ON l.id = s.lifter_id, storage_doneset d WHERE l.gym_id = %s AND d.id = %s",
+                [gym.pk, first.pk],
+            )
