@@ -102,7 +102,9 @@ def _block(waiting: Iterator[Token]) -> Text:
 def _of_code() -> Iterator[Text]:
     for file in sorted(SOURCE.rglob("*.py")):
         for node in ast.walk(ast.parse(file.read_text(encoding="utf-8"))):
-            if isinstance(node, ast.Call) and isinstance(node.func, ast.Name) and node.func.id in MARKED:
+            called = getattr(node, "func", None)
+            name = getattr(called, "id", getattr(called, "attr", ""))
+            if isinstance(node, ast.Call) and name in MARKED:
                 texts = [
                     a.value if isinstance(a, ast.Constant) and isinstance(a.value, str) else ""
                     for a in node.args
@@ -110,7 +112,7 @@ def _of_code() -> Iterator[Text]:
                 if texts and texts[0]:
                     yield Text(
                         texts[0],
-                        texts[1] if node.func.id == "translated" and len(texts) > 1 else "",
+                        texts[1] if name == "translated" and len(texts) > 1 else "",
                         place=str(file.relative_to(SOURCE)),
                     )
 
