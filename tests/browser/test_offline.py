@@ -51,13 +51,14 @@ class Floor:
                 stderr=subprocess.STDOUT,
                 start_new_session=True,
             )
-        for _ in range(150):
+        for _ in range(600):  # a busy machine is slow, not wrong
             try:
                 urlopen(f"http://127.0.0.1:{self.port}/alive", timeout=2).close()
             except OSError:
                 time.sleep(0.1)
             else:
                 return
+        self.kill()
         pytest.fail((self.folder / "console").read_text())
 
     def kill(self) -> None:
