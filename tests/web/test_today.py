@@ -89,6 +89,32 @@ def test_a_morning_that_nobody_answered_for_two_days_is_put_up_as_a_hold(today, 
     assert "No morning answer, so no step forward." in lane
 
 
+def test_whoever_trained_today_is_asked_tomorrow_for_yesterday_too(today, lifter, coach):
+    episode = sore_back(lifter, coach)
+    trained(episode, "2026-11-23", "95")
+    trained(episode, "2026-11-24", "60", lift="romanian-deadlift", started=at("2026-11-24 09:00"))
+    lanes = today()
+    assert "to ask" not in lanes
+    assert "No morning answer, so no step forward." in lanes["to decide"]
+
+
+def test_whoever_tested_or_trained_unscored_today_has_trained(today, lifter, gym, coach):
+    found = sore_back(lifter, coach, started="2026-11-24 09:00")
+    searched(found)
+    ines = somebody(gym, coach, "Ines Halloran")
+    trained(sore_back(ines, coach, started="2026-11-20 09:00"), "2026-11-24", "40", (None, None, None))
+    lanes = today()
+    assert set(lanes) == {"to watch"}
+    assert lanes["to watch"].count("trained today; the morning decides") == 2
+
+
+def test_a_warm_up_is_no_training_yet(today, lifter, coach):
+    episode = sore_back(lifter, coach)
+    trained(episode, "2026-11-23", "95")
+    trained(episode, "2026-11-24", "20").done_sets.update(kind="warm-up")
+    assert "Abel Norwood" in today()["to ask"]
+
+
 def test_a_lock_comes_before_everything_else(today, lifter, coach):
     episode = sore_back(lifter, coach)
     trained(episode, "2026-11-23", "95")

@@ -66,6 +66,7 @@ class Case:
         plateau: whether the painful lift has stopped moving, while a review asks for it.
         befores: scores before the warm-up, by the day of the session.
         session: today's, if there is one.
+        trained_today: whether a test or work set of a sore lift was done today.
         hidden: whether whoever looks is not assigned to the lifter; then nothing of it counts as kept.
     """
 
@@ -81,6 +82,7 @@ class Case:
     befores: Mapping[date, int]
     newest: tuple[Newest, ...]
     session: Session | None
+    trained_today: bool
     held: tuple[Review, ...]
     hidden: bool = False
 
@@ -129,6 +131,7 @@ def _cases(episodes: Sequence[Episode], today: date) -> tuple[Case, ...]:
     screened, reports = screened_at(ids), _reports(ids, since)
     spread, plateaus = spread_open(ids, since, screened), on_a_plateau(episodes, today)
     newest, held, locks = _newest(ids, since), _held(ids), locks_on(episodes)
+    trained = _trained(ids, today)
     return tuple(
         Case(
             episode=row,
@@ -143,6 +146,7 @@ def _cases(episodes: Sequence[Episode], today: date) -> tuple[Case, ...]:
             befores=befores[row.pk],
             newest=tuple(newest[row.pk].values()),
             session=sessions.get(row.pk),
+            trained_today=row.pk in trained,
             held=tuple(held[row.pk]),
         )
         for row in episodes
@@ -179,6 +183,15 @@ def _reports(ids: Iterable[int], since: date) -> dict[int, dict[date, MorningChe
 def _sessions(ids: Iterable[int], today: date) -> dict[int, Session]:
     rows = Session.objects.filter(episode__in=ids, day=today).order_by("started_at")
     return {row.episode_id: row for row in rows if row.episode_id is not None}
+
+
+def _trained(ids: Iterable[int], today: date) -> set[int]:
+    """The episodes whose sore lifts were tested or trained today."""
+    done = DoneSet.objects.filter(
+        session__episode__in=ids, session__day__gte=today, sore=True, undone_at=None
+    )
+    worked = done.exclude(kind=DoneSet.Kind.WARM_UP).values_list("session__episode_id", flat=True)
+    return {number for number in worked.distinct().order_by() if number is not None}
 
 
 def _newest(ids: Iterable[int], since: date) -> dict[int, dict[str, Newest]]:

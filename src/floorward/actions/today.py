@@ -77,7 +77,12 @@ def _sorted(found: Sequence[Case], today: date) -> Lanes:
 
 
 def _may_still_answer(case: Case, row: Newest, today: date) -> bool:
-    """Whether the morning for this training is missing and so fresh that somebody will still know it."""
+    """Whether the morning for this training is missing and so fresh that somebody will still know it.
+
+    Whoever has trained since is asked tomorrow, for both.
+    """
+    if case.trained_today:
+        return False
     days = (today - row.day).days
     return days <= value("decisions", "late_morning") and not case.answered(morning_of(row.day))
 
@@ -154,8 +159,9 @@ def _watch(case: Case, today: date) -> ToWatch:
         return ToWatch(who=_who(case, today), code="hidden")
     if not case.kept:
         return ToWatch(who=_who(case, today), code="no-consent")
+    if case.trained_today:
+        return ToWatch(who=_who(case, today), code="trained-today")
     if not case.newest:
         return ToWatch(who=_who(case, today), code="nothing-trained")
     newest = max(case.newest, key=lambda row: row.day)
-    code = "trained-today" if newest.day == today else "decided"
-    return ToWatch(who=_who(case, today), code=code, newest=newest)
+    return ToWatch(who=_who(case, today), code="decided", newest=newest)
