@@ -7,7 +7,7 @@ from decimal import Decimal
 
 import pytest
 
-from floorward.actions.decisions import choice_findings, choices, decide, own_load, proposals
+from floorward.actions.decisions import accept_all, choice_findings, choices, decide, own_load, proposals
 from floorward.actions.done_sets import change_set, undo_set
 from floorward.actions.lifters import withdraw_consent
 from floorward.actions.mornings import Answer, record_morning
@@ -381,3 +381,15 @@ def test_a_decision_remembers_what_iron_and_wood_did_to_the_step(episode, coach)
     )
     told = [reason.code for reason in reasons(row.rule, row.numbers)]
     assert told == ["rule-R8", "step-waits", "more-sets"]
+
+
+def test_all_that_is_proposed_can_be_taken_at_once_and_only_once(episode, coach):
+    evening(episode, MONDAY, "95")
+    (decision,) = accept_all(episode, by=coach, now=NOON)
+    assert (decision.rule, decision.change, decision.load, decision.reason) == (
+        "R8",
+        "forward",
+        Decimal("97.5"),
+        "",
+    )
+    assert accept_all(episode, by=coach, now=NOON) == ()

@@ -1,8 +1,11 @@
 """The demo gym: everybody in it is there by the actions a coach calls, at the stage their story says."""
 
+import re
+from collections import Counter
 from itertools import pairwise
 
 import pytest
+from django.db import connections
 
 from floorward.actions import demo
 from floorward.actions.locks import lock_of
@@ -13,11 +16,20 @@ from tests.conftest import at
 NOW = at("2026-11-24 12:00")
 
 
+ASKED: Counter[str] = Counter()  # how often each table was read while the demo was made
+
+
+def _count(execute, sql, params, many, context):
+    ASKED.update(re.findall(r'^SELECT .*? FROM "(\w+)"', sql))
+    return execute(sql, params, many, context)
+
+
 @pytest.fixture(scope="module")
 def demo_gym(django_db_setup, django_db_blocker):
     """The demo in its own place, made once; its rows go when the module is done."""
     with django_db_blocker.unblock(), place.inside(place.DEMO):
-        owner = demo.open_demo(NOW)
+        with connections[place.DEMO].execute_wrapper(_count):
+            owner = demo.open_demo(NOW)
         yield owner.gym
         Lifter.objects.all().delete()
         owner.gym.delete()
@@ -64,3 +76,8 @@ def test_one_has_come_a_long_way_step_by_step(demo_gym):
 
 def test_nobodys_story_lies_in_the_future(demo_gym):
     assert not DoneSet.objects.filter(at__gt=NOW).exists()
+
+
+def test_the_gyms_iron_is_read_once_for_all_stories(demo_gym):
+    assert ASKED["storage_platerow"] == 2  # as equipment, and as rows
+    assert ASKED["storage_doneset"] > len(demo.CAST)  # while each story reads its own log

@@ -220,3 +220,26 @@ def test_undo_takes_the_newest_set_of_the_plan_not_a_test(line, coach):
         at=LATER,
     )
     assert done_sets.last_set(line.session) == row
+
+
+def test_sets_that_are_over_are_written_down_together_as_one_by_one(line, coach):
+    decision = decided(line)
+    first, second = done_sets.log_sets(line, {NOW: report(), LATER: report(pain=3)}, by=coach)
+    assert [(row.at, row.pain, row.load, row.belt) for row in (first, second)] == [
+        (NOW, 2, Decimal(95), True),
+        (LATER, 3, Decimal(95), True),
+    ]
+    decision.refresh_from_db()
+    assert decision.outdated
+
+
+def test_sets_together_are_refused_under_a_lock_and_kept_without_scores_where_nobody_agreed(
+    line, coach, lifter, episode
+):
+    lifter.consents.all().delete()
+    (row,) = done_sets.log_sets(line, {NOW: report()}, by=coach)
+    assert row.pain is None
+    Screening.objects.create(episode=episode, at=NOW, answers={}, outcome="send", locks="person")
+    with pytest.raises(Refused, match="locked-person"):
+        done_sets.log_sets(line, {LATER: report()}, by=coach)
+    assert DoneSet.objects.count() == 1

@@ -56,3 +56,22 @@ def test_symptoms_that_spread_plan_nothing_of_the_sore_lift(lifter, coach):
     load, notes = planned(episode, coach)
     assert load is None
     assert notes == ["lift-stopped"]
+
+
+def test_a_decision_on_scores_that_changed_holds_no_step_back_off(episode, coach):
+    woke(episode, 1)
+    (proposal,) = proposals(episode, at("2026-11-24 12:00"))
+    decide(proposal.trained.session, "deadlift", seen=proposal.seen, by=coach, now=at("2026-11-24 12:00"))
+    woke(episode, 3)
+    assert planned(episode, coach) == (Decimal(85), ["undecided-eases"])
+
+
+def test_training_after_the_decision_waits_for_its_own(episode, coach):
+    woke(episode, 1)
+    (proposal,) = proposals(episode, at("2026-11-24 12:00"))
+    decide(proposal.trained.session, "deadlift", seen=proposal.seen, by=coach, now=at("2026-11-24 12:00"))
+    trained(episode, "2026-11-25", "97.5", (1, 5, 4))
+    record_morning(episode, Answer(day=THURSDAY.date(), score=5), now=at("2026-11-26 07:00"))
+    load, notes = planned(episode, coach)
+    assert load < Decimal("97.5")
+    assert notes == ["undecided-eases"]

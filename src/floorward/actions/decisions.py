@@ -23,6 +23,7 @@ from floorward.storage.place import atomic
 __all__ = [
     "Choice",
     "Proposal",
+    "accept_all",
     "all_proposals",
     "choice_findings",
     "choices",
@@ -159,6 +160,16 @@ def decide(
         for finding in choice_findings(proposal, taken):
             raise Refused(finding.code, **finding.numbers)
         return _store(proposal, taken, reason=reason.strip(), by=by, now=now)
+
+
+def accept_all(episode: Episode, *, by: Staff, now: datetime) -> tuple[Decision, ...]:
+    """Take every proposal of the episode as it is read here; no page was shown, so none can be stale."""
+    with atomic():
+        Episode.objects.select_for_update().get(pk=episode.pk)
+        return tuple(
+            _store(proposal, proposed(proposal), reason="", by=by, now=now)
+            for proposal in proposals(episode, now)
+        )
 
 
 def _fresh(session: Session, lift: str, seen: str, now: datetime) -> Proposal:

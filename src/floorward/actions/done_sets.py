@@ -72,21 +72,44 @@ def log_set(line: Line, report: SetReport, *, by: Staff | None, now: datetime) -
         stored = DoneSet.objects.filter(client_id=report.client_id).first() if report.client_id else None
         if stored is not None:
             return Logged(row=stored, fresh=False, kept=stored.pain is not None)
-        refuse_if_locked(session, sore=line.role != Line.Role.USUAL)
-        kept = consent_of(session.lifter) is not None
-        report = _with_planned_effort(line, report)
-        row = DoneSet.objects.create(
-            session=session,
-            line=line,
-            sore=line.role != Line.Role.USUAL,
-            target_reps=line.reps if report.kind == DoneSet.Kind.WORK else None,
-            at=now,
-            logged_by=by,
-            **{name: getattr(line, name) for name in SET_UP},
-            **_columns(report if kept else replace(report, **HEALTH), session),
-        )
+        kept = _may_be_kept(line)
+        row = _row(line, report, kept=kept, by=by, now=now)
+        row.save()
         _outdate(session)
         return Logged(row=row, fresh=True, kept=kept)
+
+
+def log_sets(line: Line, reports: Mapping[datetime, SetReport], *, by: Staff | None) -> list[DoneSet]:
+    """Store sets of `line` that are over, each by the moment it was done; what may be kept is asked once for all.
+
+    Raises:
+        Refused: `locked` while the screen keeps this lifter from such work.
+    """
+    with atomic():
+        kept = _may_be_kept(line)
+        rows = [_row(line, report, kept=kept, by=by, now=at) for at, report in reports.items()]
+        _outdate(line.session)
+        return DoneSet.objects.bulk_create(rows)
+
+
+def _may_be_kept(line: Line) -> bool:
+    """Whether scores of this line are kept; refuses the sets themselves while a lock is on."""
+    refuse_if_locked(line.session, sore=line.role != Line.Role.USUAL)
+    return consent_of(line.session.lifter) is not None
+
+
+def _row(line: Line, report: SetReport, *, kept: bool, by: Staff | None, now: datetime) -> DoneSet:
+    report = _with_planned_effort(line, report)
+    return DoneSet(
+        session=line.session,
+        line=line,
+        sore=line.role != Line.Role.USUAL,
+        target_reps=line.reps if report.kind == DoneSet.Kind.WORK else None,
+        at=now,
+        logged_by=by,
+        **{name: getattr(line, name) for name in SET_UP},
+        **_columns(report if kept else replace(report, **HEALTH), line.session),
+    )
 
 
 def _with_planned_effort(line: Line, report: SetReport) -> SetReport:

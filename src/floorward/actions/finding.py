@@ -148,6 +148,11 @@ def counted_tests(row: Search) -> list[DoneSet]:
     return list(tests.filter(search__started_at__lte=row.started_at).order_by("at", "id"))
 
 
+def next_step(row: Search) -> Step:
+    """The step alone: what the ladder or the model says comes next, however it goes on the bar."""
+    return step_of(row, record_of(row, stock_of(row.session.lifter.gym)))
+
+
 def step_now(row: Search, load: Decimal | None = None) -> Working:
     """The set to do now, at the load proposed or at `load`.
 

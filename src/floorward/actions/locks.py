@@ -16,13 +16,21 @@ class Lock:
 
 def lock_of(lifter: Lifter) -> Lock | None:
     """The heaviest lock in force for this lifter, the whole person's before a region's."""
-    locks = [lock for episode in lifter.episodes.all() if (lock := lock_of_episode(episode))]
-    return min(locks, key=lambda lock: not lock.whole_person, default=None)
+    rows = Screening.objects.filter(episode__lifter=lifter, clearances=None).exclude(locks="none")
+    newest_pain_first = rows.select_related("episode").order_by(
+        "-episode__started_at", "-episode", "-at", "-id"
+    )
+    return min(map(_lock, newest_pain_first), key=lambda lock: not lock.whole_person, default=None)
 
 
 def lock_of_episode(episode: Episode) -> Lock | None:
     """The lock that this episode's answers put on, unless each was cleared after it was given."""
     for screening in episode.screenings.all():
         if screening.locks != "none" and not screening.clearances.all():
-            return Lock(screening=screening, whole_person=screening.locks == "person", region=episode.region)
+            return _lock(screening)
     return None
+
+
+def _lock(screening: Screening) -> Lock:
+    whole = screening.locks == "person"
+    return Lock(screening=screening, whole_person=whole, region=screening.episode.region)

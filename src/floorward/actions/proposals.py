@@ -109,6 +109,8 @@ def all_proposals(episode: Episode, now: datetime) -> tuple[Proposal, ...]:
     """The same, with what was decided already."""
     today = gym_day(episode.lifter.gym, now)
     history = history_of(episode, today)
+    if not history.kept or not history.trained:
+        return ()
     return proposals_from(history, stock_of(episode.lifter.gym), today, log_of(episode))
 
 

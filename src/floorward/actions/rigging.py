@@ -3,6 +3,9 @@
 Where a gym cannot build a height exactly, the nearest is taken and how far off it is gets said.
 """
 
+from collections.abc import Iterator
+from contextlib import contextmanager
+from contextvars import ContextVar
 from dataclasses import dataclass
 from decimal import Decimal
 
@@ -56,8 +59,28 @@ class Near:
     above: Decimal | None
 
 
+_kept: ContextVar[dict[int, Stock] | None] = ContextVar("stock", default=None)
+
+
 def stock_of(gym: Gym) -> Stock:
     """The gym's equipment."""
+    kept = _kept.get()
+    if kept is None:
+        return _read(gym)
+    return kept[gym.pk] if gym.pk in kept else kept.setdefault(gym.pk, _read(gym))
+
+
+@contextmanager
+def stock_read_once() -> Iterator[None]:
+    """Read each gym's equipment once until the block ends; for work in which nobody buys a plate."""
+    token = _kept.set({})
+    try:
+        yield
+    finally:
+        _kept.reset(token)
+
+
+def _read(gym: Gym) -> Stock:
     return Stock(equipment=reads.equipment(gym), plates=tuple(gym.plates.all()))
 
 

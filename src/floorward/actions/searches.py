@@ -6,9 +6,8 @@ from decimal import Decimal
 from zoneinfo import ZoneInfo
 
 from floorward.actions.done_sets import refuse_if_locked, undo_set
-from floorward.actions.finding import is_open, record_of, rig_at, step_now
+from floorward.actions.finding import is_open, next_step, rig_at, step_now
 from floorward.actions.lifters import consent_of
-from floorward.actions.model_search import step_of
 from floorward.actions.rigging import handle_rise_mm, near, pulled_from_a_height, stock_of
 from floorward.actions.screening import screen_due
 from floorward.actions.sessions import open_session, say_before
@@ -235,9 +234,8 @@ def _same_press(stored: DoneSet, report: TestReport) -> DoneSet:
 
 
 def _store_test(row: Search, report: TestReport, press: str, by: Staff, now: datetime) -> DoneSet:
-    stock = stock_of(row.session.lifter.gym)
-    step = step_of(row, record_of(row, stock))
-    ready, _ = rig_at(row, stock, report.load, step.height_mm)
+    step = next_step(row)
+    ready, _ = rig_at(row, stock_of(row.session.lifter.gym), report.load, step.height_mm)
     height_mm = round(ready.stand.height_mm) if ready.stand else row.height_mm
     said = {name: getattr(report, name) for name in ("load", "reps", "pain", "acceptable", "spreading")}
     return _store(row, DoneSet.Kind.TEST, height_mm, by, now, client_id=press, **said)
@@ -263,8 +261,7 @@ def _store(row: Search, kind: str, height_mm: int, by: Staff, now: datetime, **s
 
 
 def _end_if_done(row: Search, now: datetime) -> None:
-    step = step_of(row, record_of(row, stock_of(row.session.lifter.gym)))
-    if not is_open(step):
+    if not is_open(next_step(row)):
         end_search(row, now=now)
 
 

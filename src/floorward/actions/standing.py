@@ -43,6 +43,7 @@ class Standing:
         full_range: whether this is the whole lift and not a range that stands in for it.
         first_day: the most that a first training day may hold; None later on.
         sets, reps: as planned last; 0 where this is the first time.
+        settled: whether it is a decision that stands, on the newest training; then nothing waits to be decided.
     """
 
     source: Source
@@ -56,6 +57,7 @@ class Standing:
     first_day: FirstDay | None = None
     sets: int = 0
     reps: int = 0
+    settled: bool = False
 
 
 def standing_of(episode: Episode, lift: str, today: Session | None = None) -> Standing:
@@ -80,13 +82,10 @@ def standing_today(session: Session) -> Standing:
     if episode is None:
         return Standing(source=Source.NOTHING)
     standing = standing_of(episode, episode.lift, session)
+    if standing.load is None or standing.settled:
+        return standing
     proposal = proposal_for(episode, episode.lift, session.started_at)
-    if (
-        proposal is None
-        or proposal.decided
-        or proposal.trained.session.pk == session.pk
-        or standing.load is None
-    ):
+    if proposal is None or proposal.decided or proposal.trained.session.pk == session.pk:
         return standing
     return _no_further_than(proposal, standing)
 
@@ -128,6 +127,7 @@ def _decided(decision: Decision, last: DoneSet | None, accepted: Accepted | None
         full_range=_whole(accepted, decision.height_mm),
         sets=decision.sets or _volume(last)[0],
         reps=_volume(last)[1],
+        settled=last is not None and last.session_id == decision.session_id and not decision.outdated,
     )
 
 

@@ -1,4 +1,4 @@
-"""The demo gym: invented people at every stage, written by the same actions that a coach calls.
+"""The demo gym: invented people at every stage, written by the actions that a coach calls, or their neighbours for many at once.
 
 `cast` says who they are and what happens to them; `play` lets it happen; `stage` builds the gym they train in.
 """
@@ -12,6 +12,7 @@ from floorward.actions.access import assign
 from floorward.actions.demo.cast import CAST
 from floorward.actions.demo.play import live
 from floorward.actions.demo.stage import build
+from floorward.actions.rigging import stock_read_once
 from floorward.storage import migrating, place
 from floorward.storage.models import Staff
 
@@ -27,7 +28,7 @@ def _owner() -> Staff | None:
 
 
 def _make(now: datetime) -> Staff:
-    with place.atomic():
+    with place.atomic(), stock_read_once():
         if made_meanwhile := _owner():
             return made_meanwhile
         owner, coaches = build(now - timedelta(days=60))

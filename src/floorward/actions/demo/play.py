@@ -1,6 +1,5 @@
-"""Lets the demo's stories happen: each set, answer and decision through the action that a coach would call."""
+"""Lets the demo's stories happen: sets, answers and decisions through the actions that a coach would call, or their neighbours for many at once."""
 
-from collections.abc import Iterator
 from dataclasses import dataclass
 from datetime import datetime, time, timedelta
 from decimal import Decimal
@@ -18,12 +17,12 @@ from floorward.actions import (
     searches,
     sessions,
 )
-from floorward.actions.decisions import decide, proposals
+from floorward.actions.decisions import accept_all
 from floorward.actions.demo.cast import Character, Trouble
 from floorward.core.days import morning_of, training_day
 from floorward.core.screen import Answer
 from floorward.core.search import StepKind
-from floorward.storage.models import Episode, Lifter, Line, Search, Staff
+from floorward.storage.models import DoneSet, Episode, Lifter, Line, Search, Staff
 from floorward.units import Mass, Unit
 
 EVENING, MORNING = time(18, 10), time(6, 50)
@@ -162,16 +161,18 @@ def _find(life: Life, episode: Episode) -> None:
     row = searches.start_search(episode, start, by=life.coach, now=at)
     searches.agree_lower_start(row)
     for number in range(20):
-        if not _test(life, row, days_ago, at + timedelta(minutes=3 * number)):
+        if not _test(life, row, number, days_ago, at + timedelta(minutes=3 * number)):
             break
     _wake(life, episode, days_ago, 1)
 
 
-def _test(life: Life, row: Search, days_ago: int, at: datetime) -> bool:
-    """Do the test that is proposed; False when nothing is left to test."""
-    row.refresh_from_db()
-    step = finding.step_now(row).step
-    if row.ended_at or step.kind in {StepKind.DONE, StepKind.STOP} or step.load is None:
+def _test(life: Life, row: Search, done: int, days_ago: int, at: datetime) -> bool:
+    """Do the test that is proposed after `done` others; False when nothing is left to test."""
+    row.refresh_from_db(fields=["ended_at"])
+    if row.ended_at:
+        return False
+    step = finding.next_step(row)
+    if step.kind in {StepKind.DONE, StepKind.STOP} or step.load is None:
         return False
     pain = life.felt(step.load, max(0, step.height_mm - row.height_mm), days_ago)
     report = searches.TestReport(
@@ -180,7 +181,7 @@ def _test(life: Life, row: Search, days_ago: int, at: datetime) -> bool:
         pain=pain,
         acceptable=pain <= 3,
         spreading=False,
-        seen=len(finding.counted_tests(row)),
+        seen=done,
     )
     searches.log_test(row, report, by=life.coach, now=at)
     return True
@@ -188,8 +189,7 @@ def _test(life: Life, row: Search, days_ago: int, at: datetime) -> bool:
 
 def _decide_all(life: Life, episode: Episode, at: datetime) -> None:
     """Accept whatever is proposed."""
-    for proposal in proposals(episode, at):
-        decide(proposal.trained.session, proposal.lift, seen=proposal.seen, by=life.coach, now=at)
+    accept_all(episode, by=life.coach, now=at)
 
 
 def _review(life: Life, episode: Episode, at: datetime) -> None:
@@ -207,10 +207,8 @@ def _train(life: Life, episode: Episode, days_ago: int) -> None:
     at = life.at(days_ago, EVENING)
     session = sessions.plan_today(life.lifter, by=life.coach, now=at)
     sessions.say_before(session, 1, by=life.coach, now=at)
-    worst = max(
-        (pain for line in session.lines.all() for pain in _sets(life, line, at, days_ago, last=last)),
-        default=0,
-    )
+    done = [row for line in session.lines.all() for row in _sets(life, line, at, days_ago, last=last)]
+    worst = max((row.pain or 0 for row in done), default=0)
     if days_ago:
         over = life.at(days_ago, EVENING, 60)
         sessions.say_after(session, min(worst, 2), by=life.coach, now=over)
@@ -218,23 +216,21 @@ def _train(life: Life, episode: Episode, days_ago: int) -> None:
         _wake(life, episode, days_ago, life.trouble.last_morning if last else 1)
 
 
-def _sets(life: Life, line: Line, at: datetime, days_ago: int, *, last: bool) -> Iterator[int]:
-    rise_mm = max(0, line.height_mm - 225)
-    for number in range(line.sets):
-        pain = life.felt(line.load, rise_mm, days_ago)
-        if last and life.trouble.last_pain is not None:
-            pain = life.trouble.last_pain
-        report = done_sets.SetReport(
-            kind="work",
-            load=line.load,
-            unit=line.unit,
-            reps=line.reps,
-            rpe=Decimal(7),
-            pain=pain,
-            acceptable=pain <= 5,
-        )
-        done_sets.log_set(line, report, by=life.coach, now=at + timedelta(minutes=12 + 4 * number))
-        yield pain
+def _sets(life: Life, line: Line, at: datetime, days_ago: int, *, last: bool) -> list[DoneSet]:
+    pain = life.felt(line.load, max(0, line.height_mm - 225), days_ago)
+    if last and life.trouble.last_pain is not None:
+        pain = life.trouble.last_pain
+    report = done_sets.SetReport(
+        kind="work",
+        load=line.load,
+        unit=line.unit,
+        reps=line.reps,
+        rpe=Decimal(7),
+        pain=pain,
+        acceptable=pain <= 5,
+    )
+    moments = (at + timedelta(minutes=12 + 4 * number) for number in range(line.sets))
+    return done_sets.log_sets(line, dict.fromkeys(moments, report), by=life.coach)
 
 
 def _wake(life: Life, episode: Episode, days_ago: int, score: int | None) -> None:
