@@ -61,9 +61,15 @@ _CLIMB = [
     (0, 0.5, 3, 0),
     *((3 * n + 2, 0.5 + 0.03 * n, 1 + n % 3, n % 2) for n in range(1, 11)),
 ]
-_LONG = [
-    (7 * n // 2, 0.45 + 0.02 * n, (1, 2, 2, 3, 1, 2, 4, 2)[n % 8], (0, 0, 1, 0, 0, 2)[n % 6])
-    for n in range(24)
+_BACK_TWICE = [
+    (0, 0.4, 1),
+    (0, 0.6, 3, 0),
+    (4, 0.6, 5, 2),
+    (7, 0.5, 1, 0),
+    (14, 0.55, 2, 0),
+    (21, 0.6, 6, 2),
+    (25, 0.5, 2, 1),
+    (32, 0.52, 1, 0),
 ]
 
 HISTORIES: dict[
@@ -89,7 +95,7 @@ HISTORIES: dict[
         ),
     ),
     "a month upward": (7, _sets(*_CLIMB)),
-    "three months": (8, _sets(*_LONG)),
+    "a month with two steps back": (8, _sets(*_BACK_TWICE)),
 }
 
 

@@ -11,7 +11,7 @@ STORED = tomllib.loads(nuts.STORED.read_text())
 
 
 def test_the_long_runs_have_settled():
-    assert len(STORED) >= 4
+    assert len(STORED) >= 8
     assert set(STORED) <= set(nuts.HISTORIES)
     for long in STORED.values():
         assert long["r_hat"] <= 1.01
