@@ -11,7 +11,7 @@ from playwright.sync_api import sync_playwright
 from tests.browser.conftest import ARGUMENTS
 
 PICTURE = Path(__file__).parents[2] / "docs" / "picture.png"
-SLOWEST_MS = 300_000  # the demo may have to be made first
+SLOWEST_MS = 120_000
 
 
 def take(address: str, file: Path = PICTURE) -> None:

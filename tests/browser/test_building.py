@@ -69,7 +69,9 @@ def names(page: Page) -> list[str]:
 
 def press(page: Page, button: str | re.Pattern[str]) -> None:
     """Press it, and wait for the answer to stand on the page."""
-    with page.expect_response(lambda answer: answer.request.method == "GET" and "/build" in answer.url):
+    with page.expect_response(
+        lambda answer: answer.request.method == "GET" and "/build" in answer.url, timeout=SLOWEST_MS
+    ):
         page.get_by_role("button", name=button).click()
     expect(page.locator("main[aria-busy]")).to_have_count(0)
 

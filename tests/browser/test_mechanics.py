@@ -16,7 +16,7 @@ from tests.browser.conftest import _wait, free_port
 from tests.conftest import at
 
 RULES = {"runOnly": ["wcag2a", "wcag2aa", "wcag21a", "wcag21aa", "wcag22aa"]}
-SLOWEST_MS = 30_000
+SLOWEST_MS = 120_000
 EXPECTED = (
     "422",
     "Applying inline style",

@@ -20,7 +20,7 @@ from tests.browser import evening
 from tests.browser.conftest import _wait, free_port
 from tests.browser.test_mechanics import RULES
 
-SLOWEST_MS = 60_000
+SLOWEST_MS = 120_000
 WIDTHS = {390: 844, 820: 1180, 1280: 800}
 LEAST_PX = 44
 
