@@ -4,7 +4,7 @@ What a table says of somebody or something that is there already changes it; wha
 puts back what nobody touched since, and leaves the rest.
 """
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, field
 from datetime import datetime
 from decimal import Decimal
@@ -31,6 +31,25 @@ TOLD = frozenset(
     }
 )
 TIED = ("sessions", "episodes", "consents", "links", "best_sets", "past_sets", "measured_starts")
+
+
+SHELVES = ("bars", "plates", "collars", "blocks", "boxes")
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class There:
+    """What a gym has before a table is read: its lifters by number, its pieces by shelf."""
+
+    lifters: Mapping[int, Lifter]
+    pieces: Mapping[str, Sequence[Any]]
+
+
+def there_in(gym: Gym) -> There:
+    """Read once for all lines."""
+    return There(
+        lifters={row.pk: row for row in gym.lifters.all()},
+        pieces={shelf: tuple(getattr(gym, shelf).all()) for shelf in SHELVES},
+    )
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -17,22 +17,6 @@ from floorward.storage.models import Gym
 from floorward.storage.sheets import Limits, lines_of
 
 NAMES_MOST = 2000
-NUMBERS = ("load", "rpe", "mass")
-LENGTHS = (
-    "stature",
-    "span",
-    "crotch",
-    "sitting",
-    "knee",
-    "sleeve",
-    "diameter",
-    "thickness",
-    "height",
-    "low",
-    "high",
-)
-# the column whose numbers tell the unit of all lengths, and what they may be [m]
-TELLING = {"bodies": ("stature", 1.2, 2.3), "iron": ("diameter", 0.15, 0.6)}
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -88,7 +72,7 @@ def survey(
         heads = tuple(text.strip()[:LONGEST] for text in next(lines, (0, []))[1])
         matched = dict(headings.guess(kind, heads) if columns is None else columns)
         over = _over(heads, matched)
-        seen = _Seen(Matching(columns=matched), TELLING.get(kind, ("", 0, 0))[0], over)
+        seen = _Seen(Matching(columns=matched), headings.telling(kind), over)
         for _, cells in lines:
             seen.take(cells)
     units = seen.evidence.units
@@ -115,18 +99,20 @@ def _lifts() -> dict[str, str]:
 
 def _over(heads: tuple[str, ...], columns: Mapping[str, int]) -> dict[str, str]:
     """The unit that the heading of each measured column names."""
-    found = {name: headings.length_unit_over(heads[n]) for name, n in columns.items() if name in LENGTHS}
-    found |= {name: headings.unit_over(heads[n]) for name, n in columns.items() if name in {"load", "mass"}}
+    named = {"length": headings.length_unit_over, "mass": headings.unit_over}
+    found = {
+        name: unit_of(heads[columns[name]])
+        for what, unit_of in named.items()
+        for name in headings.measured(what)
+        if name in columns
+    }
     return {name: unit for name, unit in found.items() if unit}
 
 
 def _length_unit(kind: str, evidence: Evidence, over: Mapping[str, str]) -> str:
-    if kind not in TELLING:
-        return ""
-    column, least_m, most_m = TELLING[kind]
     read = [number_of(text, evidence.decimal_comma or False) for text in evidence.numbers]
     numbers = [number for number in read if not isinstance(number, Wrong)]
-    return over.get(column, "") or headings.length_unit_like(numbers, least_m, most_m)
+    return over.get(headings.telling(kind), "") or headings.length_unit_like(kind, numbers)
 
 
 class _Seen:
@@ -134,14 +120,15 @@ class _Seen:
 
     def __init__(self, matching: Matching, telling: str, over: Mapping[str, str]) -> None:
         self.matching, self.telling = matching, telling
-        self.measured = [name for name in (*NUMBERS, *LENGTHS) if name in matching.columns]
+        lengths = headings.measured("length")
+        numbers = ("rpe", *headings.measured("mass"), *lengths)
+        self.measured = [name for name in numbers if name in matching.columns]
         self.evidence = Evidence()
         self.people: Counter[str] = Counter()
         self.lifts: Counter[str] = Counter()
         self.first: list[tuple[str, ...]] = []
         self.lines = 0
-
-        self.lengths = [name for name in LENGTHS if name in matching.columns and name not in over]
+        self.lengths = [name for name in lengths if name in matching.columns and name not in over]
 
     def take(self, cells: list[str]) -> None:
         self.lines += 1

@@ -2,6 +2,7 @@
 
 import argparse
 import sys
+from collections.abc import Callable
 from pathlib import Path
 from typing import TYPE_CHECKING, BinaryIO
 
@@ -53,6 +54,17 @@ def add_matching(command: argparse.ArgumentParser) -> None:
 
 def run(options: argparse.Namespace) -> int:
     """Take the whole table in, or nothing; with `--dry-run` only say what would happen."""
+    return import_with(_take, options)
+
+
+def import_with(
+    take: "Callable[[argparse.Namespace, Gym, BinaryIO, str], int]", options: argparse.Namespace
+) -> int:
+    """Open the file that was named and `take` it, or take its newest import back.
+
+    Raises:
+        BadRequest: there is no such file or gym, or the table was refused.
+    """
     data.set_up(options.data)
     from floorward.errors import Refused
     from floorward.reports.wording import sentence_for
@@ -65,7 +77,7 @@ def run(options: argparse.Namespace) -> int:
         raise BadRequest(f"there is no file {path.name}")
     try:
         with path.open("rb") as file:
-            return _take(options, gym, file, path.name)
+            return take(options, gym, file, path.name)
     except Refused as refusal:
         raise BadRequest(sentence_for(refusal.code, refusal.numbers)) from refusal
 

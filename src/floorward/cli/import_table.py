@@ -2,11 +2,10 @@
 
 import argparse
 import sys
-from pathlib import Path
 from typing import TYPE_CHECKING, BinaryIO
 
 from floorward.cli import data
-from floorward.cli.import_history import add_matching, gym_named, undo_newest
+from floorward.cli.import_history import add_matching, import_with
 from floorward.cli.jsonl import BadRequest
 
 if TYPE_CHECKING:
@@ -39,21 +38,7 @@ def register(commands: "argparse._SubParsersAction[argparse.ArgumentParser]") ->
 
 def run(options: argparse.Namespace) -> int:
     """Take the whole table in, or nothing; with `--dry-run` only say what would happen."""
-    data.set_up(options.data)
-    from floorward.errors import Refused
-    from floorward.reports.wording import sentence_for
-
-    path = Path(options.file).resolve()
-    gym = gym_named(options.gym)
-    if options.undo:
-        return undo_newest(gym, path.name)
-    if not path.is_file():
-        raise BadRequest(f"there is no file {path.name}")
-    try:
-        with path.open("rb") as file:
-            return _take(options, gym, file, path.name)
-    except Refused as refusal:
-        raise BadRequest(sentence_for(refusal.code, refusal.numbers)) from refusal
+    return import_with(_take, options)
 
 
 def _take(options: argparse.Namespace, gym: "Gym", file: BinaryIO, name: str) -> int:

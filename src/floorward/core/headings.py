@@ -5,6 +5,7 @@ import unicodedata
 from collections.abc import Collection, Mapping, Sequence
 from decimal import Decimal
 from difflib import get_close_matches
+from typing import Any
 
 from floorward.tables import load
 
@@ -55,14 +56,38 @@ def length_unit_over(heading: str) -> str:
     return next((unit for word, unit in known.items() if word in words), "")
 
 
-def length_unit_like(numbers: Collection[Decimal], least_m: float, most_m: float) -> str:
-    """The only unit in which all `numbers` are lengths between two others; empty where none is, or several are."""
+def measured(what: str) -> tuple[str, ...]:
+    """The columns, of any kind of table, that hold a `mass` or a `length`."""
+    return tuple(load("headings")["measured"][what]["value"])
+
+
+def telling(kind: str) -> str:
+    """The column whose numbers tell the unit of all lengths of a table; empty where none does."""
+    return str(_telling(kind).get("column", ""))
+
+
+def length_unit_like(kind: str, numbers: Collection[Decimal]) -> str:
+    """The only unit in which all `numbers` of the telling column are likely lengths; empty where none is, or several are."""
+    bounds = _telling(kind)
     fits = [
         unit
         for unit, metres in METRES.items()
-        if numbers and all(least_m <= float(number) * metres <= most_m for number in numbers)
+        if numbers
+        and bounds
+        and all(bounds["least_m"] <= float(number) * metres <= bounds["most_m"] for number in numbers)
     ]
     return fits[0] if len(fits) == 1 else ""
+
+
+def _telling(kind: str) -> Mapping[str, Any]:
+    row: Mapping[str, Any] = load("headings")["telling"].get(kind, {})
+    return row.get("value", {}) if row else {}
+
+
+def sex_of(text: str) -> str:
+    """The sex that a cell names; undeclared for any other word."""
+    known = load("headings")["sex"].items()
+    return next((sex for sex, row in known if folded(text) in row["value"]), "undeclared")
 
 
 def pieces() -> dict[str, str]:

@@ -3,50 +3,26 @@
 What a page would ask about (a build or a bar that is hardly ever seen) is a remark, to be looked at before the table is taken.
 """
 
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, field
+from functools import partial
 from typing import Any, BinaryIO
 
-from floorward.actions.import_rows import LIFTERS, Weighed, Wish, weigh
+from floorward.actions.import_rows import LIFTERS, There, Weighed, Wish, there_in, weigh
 from floorward.core.cells import Wrong, length_text, mass_text, number_of, odd_cell, split_unit, wrong_cell
 from floorward.core.findings import Finding
-from floorward.core.headings import folded
+from floorward.core.headings import folded, measured, sex_of
 from floorward.core.past_sets import Matching, cell
 from floorward.core.records import BarKind
 from floorward.reports.wording import sentence, sentence_for, word
-from floorward.storage.models import Gym, Lifter
+from floorward.storage.models import Gym
 from floorward.storage.sheets import Limits, lines_of
 from floorward.units import Mass, Unit, parse_length_mm, parse_mass, plain
 from floorward.web.forms.gym import FORMS, piece_values
 from floorward.web.forms.lifters import LifterForm, lifter_values
 
 ROWS = Limits(bytes_most=5_000_000, unfolded_most=60_000_000, lines_most=1000)
-MASSES = frozenset({"mass"})
-LENGTHS = frozenset(
-    {
-        "stature",
-        "span",
-        "crotch",
-        "sitting",
-        "knee",
-        "sleeve",
-        "diameter",
-        "thickness",
-        "height",
-        "low",
-        "high",
-    }
-)
 WHOLE = frozenset({"born", "count", "pairs"})
-SEXES = {
-    "m": "male",
-    "man": "male",
-    "male": "male",
-    "f": "female",
-    "w": "female",
-    "woman": "female",
-    "female": "female",
-}
 # the form's field of each column, by what the line is about
 FIELDS: Mapping[str, Mapping[str, str]] = {
     "lifters": {
@@ -78,11 +54,6 @@ FIELDS: Mapping[str, Mapping[str, str]] = {
     "blocks": {"name": "name", "thickness": "thickness", "count": "pairs", "pairs": "pairs"},
     "boxes": {"name": "name", "height": "height_mm"},
 }
-USUAL: Mapping[str, Mapping[str, Any]] = {
-    "bars": {"sleeve_mm": "415 mm"},
-    "plates": {"diameter_mm": "450 mm", "thickness_mm": "30 mm"},
-    "blocks": {"pairs": 1},
-}
 
 
 @dataclass(slots=True, kw_only=True)
@@ -108,14 +79,15 @@ def read_rows(kind: str, gym: Gym, file: BinaryIO, matching: Matching) -> RowsRe
     Raises:
         Refused: `file-…` where the table cannot be read.
     """
-    found, reader = RowsRead(), {"bodies": _person, "iron": _piece}[kind]
+    found, what = RowsRead(), {"bodies": _person, "iron": _piece}[kind]
+    reader = partial(what, gym=gym, there=there_in(gym), matching=matching)
     with lines_of(file, ROWS) as lines:
         next(lines, None)
         for number, cells in lines:
             found.lines += 1
             said = {name: cell(cells, matching, name) for name in matching.columns}
             if any(said.values()):
-                _read(found, number, said, gym, matching, reader)
+                _read(found, number, said, reader)
             else:
                 found.left_out += 1
     found.weighed = weigh(found.wishes)
@@ -126,14 +98,11 @@ def read_rows(kind: str, gym: Gym, file: BinaryIO, matching: Matching) -> RowsRe
 
 
 Typed = tuple[Any, str, Any] | Finding | None  # the filled form, the shelf and the row that is there
-Reader = Callable[[Mapping[str, str], Gym, Matching], Typed]
+Reader = Callable[[Mapping[str, str]], Typed]
 
 
-def _read(
-    found: RowsRead, number: int, said: Mapping[str, str], gym: Gym, matching: Matching, reader: Reader
-) -> None:
-    odd = odd_cell(said)
-    read = odd or reader(said, gym, matching)
+def _read(found: RowsRead, number: int, said: Mapping[str, str], reader: Reader) -> None:
+    read = odd_cell(said) or reader(said)
     if read is None:
         found.left_out += 1
     elif isinstance(read, Finding):
@@ -193,16 +162,16 @@ def _texts(
 
 
 def _text(column: str, text: str, said: Mapping[str, str], matching: Matching) -> str | Wrong:
-    if column in MASSES:
+    if column in measured("mass"):
         return _mass(text, said, matching)
-    if column in LENGTHS:
+    if column in measured("length"):
         return length_text(text, matching.over.get(column, "") or matching.length, matching.decimal_comma)
     if column in WHOLE:
         value = number_of(text, matching.decimal_comma)
         if isinstance(value, Wrong) or value != int(value):
             return Wrong("cell-no-whole-number")
         return str(int(value))
-    return SEXES.get(folded(text), "undeclared") if column == "sex" else text
+    return sex_of(text) if column == "sex" else text
 
 
 def _mass(text: str, said: Mapping[str, str], matching: Matching) -> str | Wrong:
@@ -211,24 +180,24 @@ def _mass(text: str, said: Mapping[str, str], matching: Matching) -> str | Wrong
     return Wrong("cell-no-unit") if own and not unit else mass_text(text, unit, matching.decimal_comma)
 
 
-def _person(said: Mapping[str, str], gym: Gym, matching: Matching) -> Typed:
+def _person(said: Mapping[str, str], *, gym: Gym, there: There, matching: Matching) -> Typed:
     if not said["lifter"]:
         return wrong_cell("cell-empty", "lifter", "")
     number = matching.people.get(said["lifter"])
     if number is None:
         return None
-    row = Lifter.objects.filter(gym=gym, pk=number).first() if number else None
+    row = there.lifters.get(number)
     if number and row is None:
         return wrong_cell("cell-nobody", "lifter", said["lifter"])
     typed = _texts(said, FIELDS[LIFTERS], matching)
     if isinstance(typed, Finding):
         return typed
     new = {"name": said["lifter"], "unit": gym.unit, "sex": "undeclared", "sumo_allowed": True}
-    there = {**lifter_values(row), "coach": ""} if row else new
-    return LifterForm(_filled({**there, **typed}), gym=gym, today=matching.today), LIFTERS, row
+    stands = {**lifter_values(row), "coach": ""} if row else new
+    return LifterForm(_filled({**stands, **typed}), gym=gym, today=matching.today), LIFTERS, row
 
 
-def _piece(said: Mapping[str, str], gym: Gym, matching: Matching) -> Typed:
+def _piece(said: Mapping[str, str], *, gym: Gym, there: There, matching: Matching) -> Typed:
     if not said["piece"]:
         return wrong_cell("cell-empty", "piece", "")
     kind = matching.lifts.get(said["piece"], "")
@@ -243,10 +212,15 @@ def _piece(said: Mapping[str, str], gym: Gym, matching: Matching) -> Typed:
     if shelf == "bars":
         typed["kind"] = kind
     typed |= _counted(shelf, said, typed)
-    row = _there(shelf, typed, gym)
-    there = piece_values(row) if row else USUAL.get(shelf, {})
-    form = FORMS[shelf](_filled({**there, **typed}), gym=gym, row=row)
+    row = _same_piece(shelf, typed, there.pieces[shelf], Unit(gym.unit))
+    stands = piece_values(row) if row else _usual(shelf)
+    form = FORMS[shelf](_filled({**stands, **typed}), gym=gym, row=row)
     return form, shelf, row
+
+
+def _usual(shelf: str) -> dict[str, Any]:
+    """What the form of a new piece begins with."""
+    return {name: field.initial for name, field in FORMS[shelf].base_fields.items()}
 
 
 def _counted(shelf: str, said: Mapping[str, str], typed: Mapping[str, Any]) -> dict[str, str]:
@@ -258,12 +232,11 @@ def _counted(shelf: str, said: Mapping[str, str], typed: Mapping[str, Any]) -> d
     return {}
 
 
-def _there(shelf: str, typed: Mapping[str, Any], gym: Gym) -> Any:
+def _same_piece(shelf: str, typed: Mapping[str, Any], rows: Sequence[Any], unit: Unit) -> Any:
     """The piece that is there already: of this name, or of this mass (and diameter, where several have it)."""
-    rows = list(getattr(gym, shelf).all())
     if shelf not in {"plates", "collars"}:
         return next((row for row in rows if folded(row.name) == folded(typed["name"])), None)
-    mass = parse_mass(str(typed.get("mass", "")), Unit(gym.unit))
+    mass = parse_mass(str(typed.get("mass", "")), unit)
     alike = [row for row in rows if mass == Mass(row.mass, Unit(row.unit)) and mass.unit == row.unit]
     if shelf == "plates" and "diameter_mm" in typed:
         diameter = parse_length_mm(typed["diameter_mm"], "mm")
