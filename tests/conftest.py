@@ -11,9 +11,17 @@ from collections.abc import Callable
 from datetime import datetime
 from zoneinfo import ZoneInfo
 
+import hypothesis
 import pytest
 
 ZONE = ZoneInfo("Europe/London")
+
+
+# a busy machine is slow to draw and slow to answer, which says nothing about what is tested
+hypothesis.settings.register_profile(
+    "unhurried", deadline=None, suppress_health_check=[hypothesis.HealthCheck.too_slow]
+)
+hypothesis.settings.load_profile("unhurried")
 
 
 def at(text: str) -> datetime:

@@ -210,7 +210,7 @@ SETS = st.tuples(
 )
 
 
-@settings(max_examples=10, deadline=None, suppress_health_check=list(HealthCheck))
+@settings(max_examples=10, suppress_health_check=list(HealthCheck))
 @given(log=st.lists(SETS, min_size=1, max_size=12), again=st.integers(0, 5))
 def test_whatever_the_log_each_set_is_there_once_and_undoing_leaves_nothing(gym, lifter, log, again):
     lines = [f"{day},Abel Norwood,{lift},{load},{reps}" for day, lift, load, reps in log]

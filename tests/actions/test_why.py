@@ -48,7 +48,7 @@ def test_from_below_it_says_why_it_starts_light():
     assert "no set is like the one that hurt" in said(replace(DOWN, direction=Direction.UP))
 
 
-@settings(max_examples=60, deadline=None)
+@settings(max_examples=60)
 @given(
     pains=st.lists(st.integers(0, 10), max_size=12),
     direction=st.sampled_from(Direction),

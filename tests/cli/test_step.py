@@ -90,7 +90,7 @@ def test_lift_and_body_stand_for_the_demand():
     assert step.answer(request)["change"] == "forward"
 
 
-@settings(max_examples=25, deadline=None)
+@settings(max_examples=25)
 @given(
     pain=st.integers(0, 10),
     after=st.integers(0, 10),

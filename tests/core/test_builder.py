@@ -191,7 +191,7 @@ requests = st.builds(
 
 
 @given(requests)
-@settings(max_examples=12, deadline=None)
+@settings(max_examples=12)
 def test_whatever_is_asked_loads_can_be_made_and_no_limit_is_broken(request: Request) -> None:
     plan = build(request)
     grid = set(GRID)

@@ -201,7 +201,7 @@ def test_a_search_without_loads_is_our_own_mistake():
 some_sets = st.lists(st.tuples(st.sampled_from(LOADS), st.integers(0, 10), st.booleans()), max_size=6)
 
 
-@settings(max_examples=60, deadline=None)
+@settings(max_examples=60)
 @given(some_sets, st.sampled_from(list(Manner)), st.integers(0, 3), st.sampled_from([None, 0, 1, 2]))
 def test_every_proposal_keeps_the_guards(sets, manner, ceiling, rest):
     asked = search(*sets, manner=manner, ceiling=ceiling, rest_pain=rest)
@@ -217,7 +217,7 @@ def test_every_proposal_keeps_the_guards(sets, manner, ceiling, rest):
     assert high <= 0.05
 
 
-@settings(max_examples=60, deadline=None)
+@settings(max_examples=60)
 @given(st.sampled_from(LOADS), st.integers(4, 10), st.integers(0, 9))
 def test_more_pain_on_the_only_set_never_raises_the_estimate(load, provoking, pain):
     one, worse = (next_test(search((load, p), provoking_pain=provoking)) for p in (pain, pain + 1))
@@ -225,7 +225,7 @@ def test_more_pain_on_the_only_set_never_raises_the_estimate(load, provoking, pa
     assert (worse.estimate_kg or 0) <= (one.estimate_kg or 0)
 
 
-@settings(max_examples=60, deadline=None)
+@settings(max_examples=60)
 @given(some_sets.filter(len), st.integers(0, 9))
 def test_more_pain_on_the_last_set_never_raises_the_tolerance(sets, pain):
     load = sets[-1][0]
@@ -233,7 +233,7 @@ def test_more_pain_on_the_last_set_never_raises_the_tolerance(sets, pain):
     assert more.median <= less.median * (1 + 1e-9)
 
 
-@settings(max_examples=60, deadline=None)
+@settings(max_examples=60)
 @given(some_sets.filter(len), st.data())
 def test_more_pain_on_any_set_of_a_plausible_search_never_raises_the_tolerance(sets, data):
     """Loads tested upward, scores that do not fall: the searches that happen. To three parts in a hundred."""

@@ -201,7 +201,7 @@ rows = st.tuples(
 )
 
 
-@settings(max_examples=50, deadline=None)
+@settings(max_examples=50)
 @given(st.lists(rows, min_size=1, max_size=6), st.sampled_from(list(Profile)), st.sampled_from(LOADS[:50]))
 def test_every_step_can_be_loaded_and_keeps_to_the_rules(sessions, profile, load):
     day, done = 0, []
@@ -228,7 +228,7 @@ SIZES = {
 played = st.tuples(st.integers(3, 5), st.integers(0, 7), st.integers(0, 7), st.integers(0, 3))
 
 
-@settings(max_examples=150, deadline=None)
+@settings(max_examples=150)
 @given(
     st.lists(played, min_size=1, max_size=10), st.sampled_from(list(Profile)), st.sampled_from(LOADS[2:40])
 )

@@ -69,7 +69,7 @@ def test_pain_at_rest_is_not_held_against_the_set():
     assert median([report(0, 350, 2, rest_pain=2)]) > median([report(0, 350, 2, rest_pain=0)])
 
 
-@settings(max_examples=40, deadline=None)
+@settings(max_examples=40)
 @given(st.lists(st.tuples(st.integers(0, 6), st.floats(150, 600), st.integers(0, 9)), min_size=1, max_size=6))
 def test_more_pain_on_the_last_report_never_raises_the_tolerance(rows):
     day, reports = 0, []

@@ -25,7 +25,7 @@ items = st.lists(st.tuples(st.integers(1, 9), st.integers(0, 9)), min_size=1, ma
 
 
 @given(items, st.integers(0, 25))
-@settings(max_examples=60, deadline=None)
+@settings(max_examples=60)
 def test_the_best_is_what_counting_out_finds(rows: list[tuple[int, int]], room: int) -> None:
     weights, worths = [w for w, _ in rows], [v for _, v in rows]
     programme, taken = knapsack(weights, worths, room)

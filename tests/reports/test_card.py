@@ -140,7 +140,7 @@ def test_letters_that_the_face_lacks_do_not_stop_the_card():
     assert len(made(card(name="李小龍 王")).pages) == 1
 
 
-@settings(max_examples=12, deadline=None)
+@settings(max_examples=12)
 @given(st.text(max_size=60), st.text(max_size=200))
 def test_whatever_is_typed_gives_a_card(name, cue):
     assert card_pdf(card(name=name, lines=(CardLine(lift=name, cue=cue, sets=3),))).startswith(b"%PDF")

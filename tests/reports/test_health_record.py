@@ -98,7 +98,7 @@ def test_a_pain_score_that_is_none_stops_the_file():
         record(replace(NOTE, scores=(replace(NOTE.scores[0], score=11),)))
 
 
-@settings(max_examples=25, deadline=None)
+@settings(max_examples=25)
 @given(typed=st.text(max_size=300), count=st.integers(0, 5))
 def test_whatever_was_typed_it_is_whole_and_read_by_the_library(typed, count):
     made = replace(

@@ -119,7 +119,7 @@ def test_no_word_of_ours_names_a_cause(word):
     assert not [line for line in (*ours, *words("note").values()) if re.search(rf"\b{word}", line.lower())]
 
 
-@settings(max_examples=4, deadline=None)
+@settings(max_examples=4)
 @given(typed=st.text(max_size=600))
 def test_any_question_makes_one_page(typed):
     assert len(made(replace(NOTE, question=typed)).pages) == 1

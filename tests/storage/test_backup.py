@@ -113,7 +113,7 @@ def one_backup(tmp_path_factory):
     return (folder / "one").read_bytes()
 
 
-@settings(max_examples=150, deadline=None)
+@settings(max_examples=150)
 @given(share=st.floats(0, 0.999), bits=st.integers(1, 255), length=st.integers(1, 9))
 def test_wherever_a_backup_is_damaged_it_is_refused_or_still_whole(
     tmp_path_factory, one_backup, share, bits, length
@@ -343,7 +343,7 @@ def test_a_backup_from_the_future_does_not_keep_the_next_from_being_made():
 SIZES = st.sampled_from([0, 1, sealing.PIECE - 1, sealing.PIECE, sealing.PIECE + 1, 2 * sealing.PIECE])
 
 
-@settings(max_examples=20, deadline=None)
+@settings(max_examples=20)
 @given(SIZES, st.text(min_size=1))
 def test_what_was_sealed_comes_back(size, passphrase):
     contents = bytes(size)
@@ -353,7 +353,7 @@ def test_what_was_sealed_comes_back(size, passphrase):
     assert opened.getvalue() == contents
 
 
-@settings(max_examples=60, deadline=None)
+@settings(max_examples=60)
 @given(st.data())
 def test_no_byte_of_a_sealed_file_can_be_changed_unnoticed(data):
     sealed = BytesIO()

@@ -230,7 +230,7 @@ def clear() -> None:
 
 
 @pytest.mark.django_db
-@settings(max_examples=12, deadline=None, suppress_health_check=list(HealthCheck))
+@settings(max_examples=12, suppress_health_check=list(HealthCheck))
 @given(people=GYMS)
 def test_any_gym_comes_back_equal_from_its_export(tmp_path_factory, people):
     play(people)

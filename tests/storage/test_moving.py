@@ -38,7 +38,7 @@ def both(tmp_path, server, django_db_blocker):
 
 
 @pytest.mark.usefixtures("both")
-@settings(max_examples=15, deadline=None, suppress_health_check=list(HealthCheck))
+@settings(max_examples=15, suppress_health_check=list(HealthCheck))
 @given(people=GYMS, before=st.dictionaries(WORDS, ANYTHING, max_size=3))
 def test_any_gym_exports_the_same_after_a_move(people, before):
     with transaction.atomic(using=HERE), transaction.atomic(using=THERE):

@@ -135,7 +135,7 @@ def test_macros_are_not_looked_at():
     assert [cells for _, cells in read(with_macro.getvalue())] == ROWS
 
 
-@settings(max_examples=40, deadline=None)
+@settings(max_examples=40)
 @given(content=st.binary(max_size=400))
 def test_any_bytes_are_a_table_or_refused(content):
     limits, said = Limits(bytes_most=1000, unfolded_most=1000, lines_most=10), "a table"

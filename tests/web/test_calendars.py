@@ -113,7 +113,7 @@ def test_an_address_ends_with_the_link_the_password_and_the_door(feeds, lifter, 
     assert Client().get(address).status_code == 410
 
 
-@settings(max_examples=20, deadline=None)
+@settings(max_examples=20)
 @given(name=st.text(max_size=200), place=st.text(max_size=120), hours=st.integers(0, 9000))
 def test_whatever_a_name_holds_the_calendar_is_read_back_whole(name, place, hours):
     starts = datetime(2026, 1, 1, tzinfo=ZoneInfo("UTC")) + timedelta(hours=hours)

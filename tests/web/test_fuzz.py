@@ -113,7 +113,6 @@ def test_no_form_and_no_address_crashes_whatever_is_typed(world):
 
     @settings(
         max_examples=CASES,
-        deadline=None,
         database=None,
         derandomize=CASES < 1000,
         suppress_health_check=list(HealthCheck),
