@@ -240,7 +240,7 @@ def _store(
         Session.objects.select_for_update().get(pk=session.pk)
         row = Build.objects.select_for_update().filter(session=session).first()
         if (row.version if row else 0) != seen_version:
-            raise Refused("changed-meanwhile", who="A colleague")
+            raise Refused("changed-meanwhile")
         row = row or wishes
         before = {
             "wishes": {name: getattr(row, name) for name in WISHES},

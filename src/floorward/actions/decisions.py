@@ -17,6 +17,7 @@ from floorward.core.findings import Finding, Weight, refused
 from floorward.core.plan_change import next_load, override_findings
 from floorward.core.rules import Change, Ruling, StepSize
 from floorward.errors import Refused
+from floorward.reports.wording import word
 from floorward.storage.models import Decision, Episode, Session, Staff, Trace
 from floorward.storage.place import atomic
 
@@ -186,9 +187,8 @@ def _fresh(session: Session, lift: str, seen: str, now: datetime) -> Proposal:
         raise Refused("not-the-last")
     if proposal.seen != seen:
         if proposal.decided and proposal.decision is not None:
-            raise Refused(
-                "decided-meanwhile", who=proposal.decision.by.name if proposal.decision.by else "A colleague"
-            )
+            by = proposal.decision.by
+            raise Refused("decided-meanwhile", who=by.name if by else word("somebody", "colleague"))
         raise Refused("proposal-changed")
     return proposal
 

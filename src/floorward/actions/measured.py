@@ -97,7 +97,7 @@ def write_down(
         )  # of two at once the second sees what the first wrote
         row = stored_at(lifter, setup)
         if row is not None and seen_versions.get(row.pk) != row.version:
-            raise Refused("changed-meanwhile", who="A colleague")
+            raise Refused("changed-meanwhile")
         row = row or MeasuredStart(lifter=lifter, version=0, **_place(setup))
         row.knee_deg, row.trunk_deg, row.day, row.by = knee_deg, trunk_deg, day, by
         row.version += 1
@@ -114,7 +114,7 @@ def forget(row: MeasuredStart, *, seen_version: int) -> None:
     with atomic():
         now = MeasuredStart.objects.select_for_update().filter(pk=row.pk).first()
         if now is not None and now.version != seen_version:
-            raise Refused("changed-meanwhile", who="A colleague")
+            raise Refused("changed-meanwhile")
         MeasuredStart.objects.filter(pk=row.pk).delete()
 
 

@@ -16,7 +16,7 @@ def take_changes(row: Row, *, seen_version: int, changes: Mapping[str, Any]) -> 
         Refused: `changed-meanwhile` if it was changed since `seen_version`.
     """
     if row.version != seen_version:
-        raise Refused("changed-meanwhile", who="A colleague")
+        raise Refused("changed-meanwhile")
     for name, new in changes.items():
         setattr(row, name, new)
     row.version += 1
