@@ -76,7 +76,7 @@ class MapPage:
         sheets: the lifts that have a sheet each, the painful one first; `lift` is the one that is shown.
         rows: every height that this gym can build, the lowest first.
         loads: what can be loaded, ascending, as far as the map reaches.
-        scale: of the wide drawing and of the phone's.
+        scales: of the wide drawing and of the phone's.
     """
 
     episode: Episode | None
@@ -90,6 +90,20 @@ class MapPage:
     chosen: Chosen | None = None
     pictures: Pictures | None = None
     scales: tuple[Scale, ...] = ()
+
+    @property
+    def seldom_percent(self) -> int:
+        """Of a hundred sets where one should be acceptable, how many at most are too much."""
+        return round(100 * _seldom())
+
+    @property
+    def mostly_percent(self) -> int:
+        """Of a hundred sets where one is too much for now, how many at least are."""
+        return 100 - self.seldom_percent
+
+
+def _seldom() -> float:
+    return float(value("tolerance", "step", "unacceptable_chance"))
 
 
 def map_page(
@@ -186,7 +200,7 @@ def _row(
     demands = np.asarray(asked.demands(tuple(kg(load, unit) for load in loads)))
     chances = chance_unacceptable(tolerance, demands, name, asked.bend - log.full.bend if name else 0.0)
     rising = np.maximum.accumulate(chances)
-    bound = value("tolerance", "step", "unacceptable_chance")
+    bound = _seldom()
     sure, likely, unlikely = (
         float(np.interp(share, rising, [float(load) for load in loads], left=0.0))
         for share in (bound, 0.5, 1 - bound)
