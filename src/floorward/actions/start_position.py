@@ -80,13 +80,11 @@ class Place:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Side:
-    """One side of the page."""
+class Moved:
+    """A lift and the slider that moves its start."""
 
-    name: str
     lift: str
     slider: Slider
-    place: Place
 
     @property
     def lowered(self) -> bool:
@@ -95,7 +93,15 @@ class Side:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Track:
+class Side(Moved):
+    """One side of the page."""
+
+    name: str
+    place: Place
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Track(Moved):
     """A lift along its slider.
 
     Attributes:
@@ -103,18 +109,11 @@ class Track:
         loads: what can be loaded on its bar, ascending, each as a number in the bar's unit and as it is read.
     """
 
-    lift: str
-    slider: Slider
     places: tuple[Place, ...]
     stands: tuple[Stand | None, ...]
     loads: tuple[tuple[float, str], ...]
     size: PairSize
     ground: Ground
-
-    @property
-    def lowered(self) -> bool:
-        """Whether the height is where a lift from standing ends, and nothing needs to stand there."""
-        return not pulled_from_a_height(self.lift)
 
     def drawn(self, place: Place) -> str:
         """The figure at a place, to be put where another of this track stood."""
