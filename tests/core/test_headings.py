@@ -13,7 +13,8 @@ def metres(*numbers: str) -> tuple[Decimal, ...]:
 
 
 @pytest.mark.parametrize(
-    ("numbers", "unit"), [(("178", "165.5"), "cm"), (("1.78", "1.6"), "m"), (("70", "65.5"), "in"), (("1780",), "mm")]
+    ("numbers", "unit"),
+    [(("178", "165.5"), "cm"), (("1.78", "1.6"), "m"), (("70", "65.5"), "in"), (("1780",), "mm")],
 )
 def test_statures_of_grown_people_tell_the_unit_of_a_table(numbers, unit):
     assert headings.length_unit_like("bodies", metres(*numbers)) == unit
@@ -35,7 +36,9 @@ def test_a_table_of_past_training_has_no_lengths_to_tell_by():
     assert headings.length_unit_like("sets", metres("178")) == ""
 
 
-@pytest.mark.parametrize(("text", "sex"), [(" F ", "female"), ("Woman", "female"), ("man", "male"), ("x", "undeclared")])
+@pytest.mark.parametrize(
+    ("text", "sex"), [(" F ", "female"), ("Woman", "female"), ("man", "male"), ("x", "undeclared")]
+)
 def test_a_cell_names_a_sex_or_leaves_it_undeclared(text, sex):
     assert headings.sex_of(text) == sex
 
