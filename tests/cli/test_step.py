@@ -44,6 +44,14 @@ def test_a_settled_session_steps_forward_within_the_cap():
     assert answer["chance_unacceptable"] <= 0.15
 
 
+def test_a_set_more_at_the_heaviest_load_there_is_is_a_step_forward():
+    few = {"loads_kg": LOADS[:31], "demand_nm": BASE["demand_nm"][:31]}
+    answer = asked(**few)
+    assert (answer["next_kg"], answer["sets"], answer["change"]) == (95, 4, "forward")
+    answer = asked({"sets": 4}, **few)
+    assert (answer["next_kg"], answer["sets"], answer["change"]) == (95, 4, "hold")
+
+
 def test_without_a_morning_answer_nothing_goes_forward():
     answer = asked({"morning": None})
     assert (answer["change"], answer["reason"]) == ("hold", "R5")

@@ -137,9 +137,9 @@ def test_where_a_heavier_set_is_too_likely_to_hurt_twice_in_a_row_a_fourth_set_i
     once = history(exposure(4, 100), others=(Report(day=0, demand=demand(108), pain=6),))
     twice = replace(once, exposures=(exposure(1, 100), exposure(4, 100)), asked=(demand(100),) * 2)
     found = [next_step(told, SHIPPED, MONDAY + timedelta(days=5)) for told in (once, twice)]
-    assert [(each.load, each.sets, each.reason) for each in found] == [
-        (100, 3, "chance"),
-        (100, 4, "chance"),
+    assert [(each.load, each.sets, each.change, each.reason) for each in found] == [
+        (100, 3, Change.HOLD, "chance"),
+        (100, 4, Change.FORWARD, "chance"),
     ]
 
 

@@ -70,6 +70,7 @@ class Step:
     Attributes:
         load: of the next exposure; None when the lift stops.
         sets: of the next exposure: one more where the rules say forward and the load stays.
+        change: a heavier load or a set more is a step forward, what is lighter one back.
         reason: code of the rule, or `chance` where the model stays under what the rules allow.
         ruled_load: what the rules alone lead to.
         chance_unacceptable: that a set at `load` hurts more than the ceiling; None when the lift stops.
@@ -115,10 +116,11 @@ def next_step(history: History, protocol: Protocol, today: date) -> Step:
             ruling, history.loads, chances, last=last, ruled=ruled, protocol=protocol, limit=_limit(history)
         )
     chance = None if load is None else float(chances[history.loads.index(load)])
+    sets = _sets(history, ruling, in_row, ruled, load, chance)
     return Step(
         load=load,
-        sets=_sets(history, ruling, in_row, ruled, load, chance),
-        change=_change(history, ruling, load),
+        sets=sets,
+        change=_change(history, ruling, load, sets),
         reason="chance" if load is not None and ruled is not None and load < ruled else ruling.code,
         ruling=ruling,
         ruled_load=ruled,
@@ -289,13 +291,13 @@ def _chances(history: History, tolerance: Tolerance) -> Array:
     return chance_unacceptable(tolerance, np.asarray(history.demands), history.variation, history.bend)
 
 
-def _change(history: History, ruling: Ruling, load: Decimal | None) -> Change:
-    last = history.exposures[-1].load
+def _change(history: History, ruling: Ruling, load: Decimal | None, sets: int) -> Change:
+    last, done = history.exposures[-1].load, history.exposures[-1].sets
     if load is None:
         return Change.STOP
     if ruling.change is Change.BACK or load < (at_or_under(history.loads, last) or last):
         return Change.BACK
-    return Change.FORWARD if load > last else Change.HOLD
+    return Change.FORWARD if load > last or sets > done else Change.HOLD
 
 
 def _reached(history: History) -> float | None:
