@@ -3,6 +3,7 @@
 A route that stands in no row of the table fails: whoever adds a page says here for whom it is.
 """
 
+import re
 from itertools import product
 
 import pytest
@@ -14,7 +15,16 @@ from floorward.actions import gyms, links
 from floorward.actions.calendars import coach_token
 from floorward.actions.lifters import withdraw_consent
 from floorward.actions.mornings import Answer, record_morning
-from floorward.storage.models import BestSet, DoneSet, Import, Line, MeasuredStart
+from floorward.storage.models import (
+    BestSet,
+    DoneSet,
+    Episode,
+    Import,
+    Line,
+    MeasuredStart,
+    MorningCheck,
+    Session,
+)
 from tests.conftest import at
 from tests.people import a_gym
 from tests.training import trained
@@ -211,3 +221,39 @@ def test_while_a_consent_is_in_force_those_words_are_there(signed_in, lifter, nu
         if KIND[name] in {"health", "to run the floor", "link"} and name not in ASKS_WHERE
     )
     assert [words for words in HEALTH_WORDS if words not in pages] == []
+
+
+def other_answers():
+    """Whatever was answered, answered otherwise; what stops a lifter stays."""
+    DoneSet.objects.exclude(pain=None).update(pain=7, acceptable=False, spreading=True)
+    Session.objects.exclude(before=None).update(before=6)
+    Session.objects.exclude(after=None).update(after=8)
+    MorningCheck.objects.exclude(score=None).update(score=9)
+    Episode.objects.update(
+        region="knee", pain=9, eases="a warm bath", worsens="stairs", leg_symptoms=True, after_injury=True
+    )
+
+
+THEIR_OWN = {"own-archive"}  # of the lifter, who may have all of it at any time
+
+
+def told(client, method, address):
+    """All that a page tells, wherever it leads; nothing of it stays."""
+    with transaction.atomic():
+        answer = getattr(client, method)(address, follow=True)
+        transaction.set_rollback(True)
+    body = answer.content if not answer.streaming else b"".join(answer)
+    return answer.status_code, re.sub(rb'name="(csrfmiddlewaretoken|client_id)" value="[^"]*"', b"", body)
+
+
+def test_after_a_consent_is_withdrawn_no_page_depends_on_what_was_answered(signed_in, lifter, numbers):
+    withdraw_consent(lifter, now=at("2026-12-01 11:30"))
+    asked = [
+        (method, name, address_of(name, parts, numbers))
+        for method, (name, parts) in product(("get", "post"), routes().items())
+        if KIND[name] in {"health", "to run the floor", "to plan", "link"} and name not in THEIR_OWN
+    ]
+    first = {about: told(signed_in, about[0], about[2]) for about in asked}
+    other_answers()
+    differs = [about[:2] for about in asked if told(signed_in, about[0], about[2]) != first[about]]
+    assert not differs

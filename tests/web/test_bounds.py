@@ -23,6 +23,12 @@ def test_more_than_an_honest_form_is_turned_away_in_a_sentence(signed_in):
     assert "400 fields" in answer.content.decode()
 
 
+@pytest.mark.parametrize("method", ["PUT", "PATCH", "DELETE", "OPTIONS", "LOOK"])
+def test_a_page_is_asked_as_browsers_ask_or_not_at_all(signed_in, method):
+    answer = signed_in.generic(method, reverse("lifters"))
+    assert (answer.status_code, answer.content) == (405, b"")
+
+
 def test_a_host_that_is_not_ours_gets_nothing(client, coach):
     answer = client.get("/", headers={"host": "elsewhere.example"})
     assert answer.status_code == 400

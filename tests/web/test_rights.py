@@ -95,6 +95,7 @@ def test_the_lifter_takes_the_consent_back(client, own, lifter, signed_in):
     assert consent_of(lifter) is None
     assert "shown to nobody" in client.get(own["data"]).content.decode()
     assert signed_in.get(reverse("lifter-archive", args=[lifter.pk])).status_code == 403
+    assert signed_in.post(reverse("lifter-archive", args=[lifter.pk])).status_code == 409
 
 
 def test_a_lifter_asks_to_be_erased_and_the_owner_sees_it(client, own, lifter, boss):

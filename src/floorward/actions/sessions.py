@@ -100,6 +100,8 @@ def standing_notes(session: Session) -> tuple[Finding, ...]:
         Source.LAST: "undecided-holds",
         Source.EASED: "undecided-eases",
     }
+    if consent_of(session.lifter) is None:  # whether a decision waits hangs on what was answered
+        notes = {Source.NOTHING: "no-load-yet", Source.STOPPED: "lift-stopped"}
     found = [Finding(code=notes[standing.source], numbers=name)] if standing.source in notes else []
     if not standing.full_range:
         found.append(Finding(code="range-stands-in", numbers={"height_cm": f"{standing.height_mm / 10:g}"}))

@@ -189,8 +189,10 @@ class gate:  # noqa: N801 - named like its neighbours, which are functions
             return _refused(request, "coaches-only")
         if need is Need.ASSIGNED and lifter is not None and not seen:
             return modified(request, lifter, status=403)
-        if match.url_name in KEPT and request.method == "GET" and lifter and not sees_health(request):
-            return _refused(request, "consent-needed", name=lifter.name)
+        if match.url_name in KEPT and lifter and not sees_health(request):
+            # also what is sent: a slip in it would bring the page back, and a phone that kept an answer is told why it is not taken
+            status = 409 if request.method == "POST" else 403
+            return _refused(request, "consent-needed", status=status, name=lifter.name)
         return None
 
 
@@ -215,5 +217,5 @@ def _lifter_of(staff: Staff, parts: dict[str, Any]) -> Lifter | None:
     return None
 
 
-def _refused(request: HttpRequest, code: str, **numbers: str) -> HttpResponse:
-    return render(request, "refused.html", {"message": sentence_for(code, numbers)}, status=403)
+def _refused(request: HttpRequest, code: str, *, status: int = 403, **numbers: str) -> HttpResponse:
+    return render(request, "refused.html", {"message": sentence_for(code, numbers)}, status=status)

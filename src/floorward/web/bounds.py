@@ -3,7 +3,7 @@
 from collections.abc import Callable
 
 from django.conf import settings
-from django.http import HttpRequest, HttpResponse
+from django.http import HttpRequest, HttpResponse, HttpResponseNotAllowed
 from django.template.loader import render_to_string
 from django.urls import Resolver404, resolve
 
@@ -11,6 +11,11 @@ from floorward.reports.wording import sentence_for
 
 LARGEST_FILES = 256_000_000  # where files are taken at all
 TAKES_FILES = "import"  # how the names of such pages begin
+METHODS = (
+    "GET",
+    "HEAD",
+    "POST",
+)  # what browsers send; a page asked in any other way might skip what it asks of these
 
 
 def bounds(get_response: Callable[[HttpRequest], HttpResponse]) -> Callable[[HttpRequest], HttpResponse]:
@@ -18,6 +23,8 @@ def bounds(get_response: Callable[[HttpRequest], HttpResponse]) -> Callable[[Htt
 
     def handle(request: HttpRequest) -> HttpResponse:
         most = LARGEST_FILES if _takes_files(request.path_info) else settings.DATA_UPLOAD_MAX_MEMORY_SIZE
+        if request.method not in METHODS:
+            return HttpResponseNotAllowed(METHODS)
         if "%00" in request.META.get("QUERY_STRING", ""):
             return HttpResponse(render_to_string("400.html"), status=400)  # no database takes it
         if _length(request) > most:

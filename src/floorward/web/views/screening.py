@@ -19,7 +19,7 @@ from floorward.web.now import now
 def screen(request: HttpRequest, episode_id: int) -> HttpResponse:
     """Ask; keep the answers where that was agreed; show what they come to."""
     episode = episode_of(request, episode_id)
-    if request.method == "GET" and not sees_health(request):
+    if request.method != "POST" and not sees_health(request):
         return redirect("screen-unkept", episode.lifter_id)
     leg = leg_symptoms_typed(request.POST or None, before=episode.leg_symptoms)
     whole = (request.POST or request.GET).get("whole") == "1"
@@ -29,6 +29,8 @@ def screen(request: HttpRequest, episode_id: int) -> HttpResponse:
     if request.method == "POST" and form.is_valid():
         row = screening.record_answers(episode, sheet, form.answers(), by=staff_of(request), now=now())
         return redirect("outcome", row.pk) if row else _shown_only(request, form, sheet, page)
+    if not sees_health(request):  # the sheet asks by what is on record
+        return redirect("screen-unkept", episode.lifter_id)
     return render(request, "screen/ask.html", page, status=_status(request))
 
 
