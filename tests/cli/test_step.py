@@ -52,6 +52,59 @@ def test_a_set_more_at_the_heaviest_load_there_is_is_a_step_forward():
     assert (answer["next_kg"], answer["sets"], answer["change"]) == (95, 4, "hold")
 
 
+HANDLES = {
+    "name": "low handles",
+    "loads_kg": LOADS,
+    "demand_nm": [0.85 * each for each in BASE["demand_nm"]],
+    "bend_deg": 12,
+}
+
+
+def stuck(*more, **other):
+    """Twice quiet at the heaviest load there is, with four sets; low handles would bend a little further."""
+    few = {"loads_kg": LOADS[:31], "demand_nm": BASE["demand_nm"][:31], "today": 8}
+    quiet = {"sets": 4, "pain": 1}
+    return asked(quiet, *more, quiet | {"day": 4}, **few, **{"variations": [HANDLES], **other})
+
+
+def test_where_nothing_moves_on_the_lift_another_set_up_is_the_step():
+    answer = stuck()
+    assert (answer["change"], answer["variation"], answer["reason"]) == ("forward", "low handles", "R8")
+    assert answer["next_kg"] in LOADS
+    assert answer["next_kg"] <= 95
+    assert answer["chance_unacceptable"] <= 0.15
+    assert stuck(variations=[])["change"] == "hold"
+
+
+def test_a_lift_that_moves_is_not_changed():
+    answer = asked({"pain": 1}, {"pain": 1, "day": 3}, variations=[HANDLES])
+    assert (answer["change"], answer["variation"]) == ("forward", None)
+    assert answer["next_kg"] > 95
+
+
+def test_a_set_on_the_other_set_up_teaches_and_is_no_exposure_of_the_lift():
+    easy, hard = (stuck({"day": 2, "variation": "low handles", "pain": pain}) for pain in (0, 5))
+    assert easy["variation"] == hard["variation"] == "low handles"
+    assert hard["next_kg"] < easy["next_kg"]
+    assert hard["change"] == "forward"  # the rules read the lift itself
+
+
+def test_other_set_ups_are_reckoned_from_lift_and_body_as_well():
+    body = {"stature_cm": 176, "mass_kg": 85, "sex": "male"}
+    quiet = TRAINED | {"sets": 4, "pain": 1}
+    request = {
+        "loads_kg": LOADS[:31],
+        "usual_kg": 200,
+        "today": 8,
+        "history": [quiet, quiet | {"day": 4}],
+        "lift": "deadlift",
+        "height_cm": 42.5,
+        "body": body,
+        "variations": [{"name": "handles", "lift": "trap-bar-high", "loads_kg": LOADS}],
+    }
+    assert step.answer(request)["variation"] == "handles"
+
+
 def test_without_a_morning_answer_nothing_goes_forward():
     answer = asked({"morning": None})
     assert (answer["change"], answer["reason"]) == ("hold", "R5")
@@ -124,6 +177,16 @@ def test_whatever_is_reported_the_step_can_be_loaded_and_keeps_the_cap(
         ({"history": [TRAINED | {"pain": True}]}, "pain"),
         ({"history": [TRAINED | {"pain": 11}]}, "pain"),
         ({"profile": "bold"}, "profile"),
+        ({"variations": [{"name": "handles"}]}, "variations: missing loads_kg"),
+        ({"variations": [HANDLES, HANDLES]}, "low handles stands twice"),
+        ({"variations": [HANDLES | {"bend_deg": 200}]}, "bend_deg"),
+        ({"variations": [HANDLES | {"name": ""}]}, "name must be a text"),
+        ({"variations": [HANDLES | {"lift": "deadlift"}]}, "unknown key lift"),
+        ({"history": [TRAINED | {"variation": "sumo"}]}, "sumo is not among the variations"),
+        (
+            {"variations": [HANDLES], "history": [TRAINED | {"variation": "low handles"}]},
+            "at least one exposure of the lift itself",
+        ),
         ({"today": 2.5}, "today"),
         ({"colour": "red"}, "unknown key colour"),
     ],

@@ -11,6 +11,7 @@ from typing import Any
 
 from floorward.actions.lifters import consent_of
 from floorward.actions.model_steps import Says, says_on
+from floorward.actions.onward import says_onward
 from floorward.actions.outdated import mark_outdated
 from floorward.actions.proposals import Proposal, all_proposals, proposal_for, proposals
 from floorward.core.findings import Finding, Weight, refused
@@ -46,6 +47,7 @@ class Choice:
         key: its name on the page: proposed, ruled, forward, lower, hold, back, raise, stop or load. What the rules alone lead to
             (`ruled`) needs no reason beside the one that the proposal was given with.
         sets: work sets, where these are what changes; 0 leaves them as they are.
+        onward: whether another set-up comes in, the one that is proposed.
     """
 
     key: str
@@ -54,13 +56,19 @@ class Choice:
     height_mm: int
     rise_mm: int = 0
     sets: int = 0
+    onward: bool = False
+
+    @property
+    def moves(self) -> tuple[Decimal | None, int, int, bool]:
+        """What two choices differ by."""
+        return self.load, self.height_mm, self.sets, self.onward
 
 
 def proposed(proposal: Proposal) -> Choice:
     """The proposal as a choice."""
     plan = proposal.plan
     taken = _choice(proposal, "proposed", proposal.change, plan.load, plan.height_mm)
-    return replace(taken, sets=plan.sets)
+    return replace(taken, sets=plan.sets, onward=proposal.onward is not None)
 
 
 def ruled(proposal: Proposal) -> Choice | None:
@@ -84,14 +92,13 @@ def choices(proposal: Proposal) -> tuple[Choice, ...]:
         _choice(proposal, "stop", Change.STOP, None, 0),
     ]
     first, further = proposed(proposal), ruled(proposal)
-    taken = {(one.load, one.height_mm, one.sets) for one in (first, further) if one}
+    taken = {one.moves for one in (first, further) if one}
     found = []
     for offer in offers:
-        place = (offer.load, offer.height_mm, offer.sets)
         if offer.change is Change.HOLD and offer.key != "hold":
             continue  # no step where there is none to take: that is the hold
-        if place not in taken and not refused(choice_findings(proposal, offer)):
-            taken.add(place)
+        if offer.moves not in taken and not refused(choice_findings(proposal, offer)):
+            taken.add(offer.moves)
             found.append(offer)
     return tuple(found)
 
@@ -101,6 +108,8 @@ def says_of(proposal: Proposal) -> Says | None:
 
     A stop and a change of variation are the rules' alone.
     """
+    if proposal.onward is not None and proposal.log is not None:
+        return says_onward(proposal.log, proposal.trained, proposal.onward)
     return says_on(proposal.log, proposal.trained, proposal.reach.loads, proposal.plan)
 
 
@@ -154,9 +163,7 @@ def decide(
     with atomic():
         proposal = _fresh(session, lift, seen, now)
         taken = choice or proposed(proposal)
-        plan = proposal.plan
-        other = (taken.load, taken.height_mm, taken.sets) != (plan.load, plan.height_mm or 0, plan.sets)
-        if other and taken.key != "ruled" and not reason.strip():
+        if taken.moves != proposed(proposal).moves and taken.key != "ruled" and not reason.strip():
             raise Refused("reason-needed")
         for finding in choice_findings(proposal, taken):
             raise Refused(finding.code, **finding.numbers)
@@ -199,7 +206,7 @@ def _store(proposal: Proposal, taken: Choice, *, reason: str, by: Staff, now: da
         row = Decision(episode=proposal.episode, session=proposal.trained.session, lift=proposal.lift)
     else:
         _leave_trace(row, by, now)
-    row.rule, row.numbers = proposal.ruling.code, dict(proposal.numbers)
+    row.rule, row.numbers = proposal.ruling.code, {**proposal.numbers, "onward": taken.onward}
     row.proposed_change, row.proposed_load = proposal.change, proposal.plan.load
     row.proposed_height_mm = proposal.plan.height_mm or 0
     row.change, row.load, row.height_mm = taken.change, taken.load, taken.height_mm

@@ -101,10 +101,11 @@ class Says:
     """The model on a proposal, and the reports that moved it most.
 
     Attributes:
-        low, high: where the border lies nine times in ten on this set-up; None under the lightest load.
+        low, high: where the border lies nine times in ten on this set-up, in `unit`; None under the lightest load.
     """
 
     odds: str
+    unit: Unit
     low: Decimal | None
     high: Decimal | None
     facts: tuple[FactRow, ...]
@@ -134,7 +135,7 @@ def reading_of(
         loads=tuple(loads),
         unit=newest.unit,
         chances=chance_unacceptable(tolerance, demands, name, bend),
-        limit=_limit(log, name, newest.exposure.day),
+        limit=limit_on(log, name, newest.exposure.day),
     )
 
 
@@ -180,9 +181,12 @@ def says_on(log: Log | None, newest: Trained, loads: Sequence[Decimal], plan: Pl
     reading = reading_of(log, newest, loads, plan.height_mm)
     if reading is None:
         return None
-    low, high = _border(reading)
+    low, high = border(
+        reading.tolerance, reading.asked, reading.name, reading.bend, reading.loads, reading.unit
+    )
     return Says(
         odds=reading.odds(plan.load),
+        unit=reading.unit,
         low=low,
         high=high,
         facts=facts_of(log, newest.exposure.day),
@@ -208,7 +212,7 @@ def facts_of(log: Log | None, day: date) -> tuple[FactRow, ...]:
     )
 
 
-def _limit(log: Log, name: str, last: date) -> float:
+def limit_on(log: Log, name: str, last: date) -> float:
     """How likely a set may be too much; tests of a search do not count against the lifter."""
     over = (
         log.began + timedelta(days=report.day)
@@ -254,8 +258,11 @@ def _too_likely(reading: Reading, load: Decimal) -> bool:
     return reading.chance(load) > reading.limit
 
 
-def _border(reading: Reading) -> tuple[Decimal | None, Decimal | None]:
-    one = kg(Decimal(1), reading.unit)
-    found = demand_quantiles(reading.tolerance, _BORDER, reading.name, reading.bend)
-    low, high = (Decimal(repr(round(reading.asked.load_kg(demand) / one, 4))) for demand in found)
-    return at_or_under(reading.loads, low), at_or_under(reading.loads, high)
+def border(
+    tolerance: Tolerance, asked: Asked, name: str, bend: float, loads: Sequence[Decimal], unit: Unit
+) -> tuple[Decimal | None, Decimal | None]:
+    """Between which of `loads` what can be borne on a set-up ends nine times in ten; None under the lightest."""
+    one = kg(Decimal(1), unit)
+    found = demand_quantiles(tolerance, _BORDER, name, bend)
+    low, high = (Decimal(repr(round(asked.load_kg(demand) / one, 4))) for demand in found)
+    return at_or_under(loads, low), at_or_under(loads, high)

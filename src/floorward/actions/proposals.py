@@ -13,6 +13,7 @@ from floorward.actions.exposures import Trained
 from floorward.actions.histories import History, comparable, history_of
 from floorward.actions.model_steps import Advice, advice_on
 from floorward.actions.mornings import gym_day
+from floorward.actions.onward import Onward, onward_from
 from floorward.actions.reach import Reach, reach_of, rig_at
 from floorward.actions.rigging import Rig, Stock, stock_of
 from floorward.actions.tolerances import Log, log_of
@@ -39,6 +40,7 @@ class Proposal:
         ruled: the same by the rules alone.
         log: what the model read; None where it does not know the painful lift.
         odds: a set of `plan` is too much about once in so many; 0 hardly, 1 more likely than not, empty where the model has no say.
+        onward: another set-up that comes in as the step, while this one stays; else None.
         numbers: what the rule read and what iron and wood did to it; kept with a decision.
         reasons: why, in the order to be read.
         rig: what goes on the bar and under it; None where the lift stops.
@@ -60,6 +62,7 @@ class Proposal:
     ruled: PlannedChange
     log: Log | None
     odds: str
+    onward: Onward | None
     numbers: Mapping[str, Any] = field(hash=False)
     reasons: tuple[Finding, ...]
     rig: Rig | None
@@ -170,7 +173,14 @@ def _proposal(
     plan = advice.plan if advice else ruled
     if limit != "bar-waits" and plan.load == last.load and (advice is None or advice.bearable):
         plan = further_set(ruling, ruled, plan, sets=last.sets, settled_in_row=settled)
-    numbers = numbers_of(ruling, last, limit=limit) | _modelled(advice, ruled, newest)
+    onward = onward_from(history, log, newest, stock, ruling, plan, settled)
+    numbers = numbers_of(ruling, last, limit=limit)
+    if onward is None or plan.changed is Changed.NOTHING:
+        numbers |= _modelled(advice, ruled, newest)
+    if onward is not None:
+        stays = at_or_under(reach.loads, last.load) or last.load
+        plan = PlannedChange(changed=Changed.VARIATION, load=stays, height_mm=last.height_mm)
+        numbers |= _onward_numbers(onward)
     numbers |= {"next_sets": plan.sets} if plan.sets else {}
     decision = history.decisions.get((newest.session.pk, newest.lift))
     return Proposal(
@@ -183,17 +193,18 @@ def _proposal(
         plan=plan,
         ruled=ruled,
         log=log,
-        odds=advice.odds if advice else "",
+        odds=onward.odds if onward else advice.odds if advice else "",
+        onward=onward,
         numbers=numbers,
         reasons=reasons(ruling.code, numbers),
-        rig=_planned_rig(newest, stock, plan),
+        rig=onward.rig(stock) if onward else _planned_rig(newest, stock, plan),
         reach=reach,
         settled=settled,
         protocol=protocol,
         decision=decision,
         morning=history.checks.get(morning_of(last.day)),
         awaits_morning=last.morning is None and (today - last.day).days <= value("decisions", "late_morning"),
-        seen=_seen(ruling, plan, last, decision),
+        seen=_seen(ruling, plan, last, decision, onward),
     )
 
 
@@ -208,6 +219,23 @@ def _modelled(advice: Advice | None, ruled: PlannedChange, newest: Trained) -> d
         "ruled_odds": advice.ruled_odds,
         "next_load": plain(advice.plan.load),
         "next_odds": advice.odds,
+    }
+
+
+def _onward_numbers(onward: Onward) -> dict[str, Any]:
+    """The other set-up, as it is kept with a decision."""
+    setup, built = onward.built.setup, onward.built
+    return {
+        "to": {
+            "lift": setup.lift,
+            "height_mm": setup.height_mm,
+            "depth_deg": setup.depth_deg,
+            "box_mm": setup.box_mm,
+            "rise_mm": built.rise_mm,
+            "from_height": built.stand is not None,
+        },
+        "to_load": f"{plain(onward.load)} {onward.unit}",
+        "to_odds": onward.odds,
     }
 
 
@@ -268,12 +296,15 @@ def _planned_rig(newest: Trained, stock: Stock, plan: PlannedChange) -> Rig | No
     return rig_at(newest.pattern, stock, plan.load, plan.height_mm)
 
 
-def _seen(ruling: Ruling, plan: PlannedChange, last: Exposure, decision: Decision | None) -> str:
+def _seen(
+    ruling: Ruling, plan: PlannedChange, last: Exposure, decision: Decision | None, onward: Onward | None
+) -> str:
     scores = (last.baseline, last.during, last.after, last.morning)
     decided = (decision.pk, decision.at.isoformat(), decision.outdated) if decision else ()
+    to = (onward.turn.to.name, onward.load) if onward else ()
     return "/".join(
         str(part)
-        for part in (ruling.code, plan.changed, plan.load, plan.height_mm, plan.sets, *scores, *decided)
+        for part in (ruling.code, plan.changed, plan.load, plan.height_mm, plan.sets, *to, *scores, *decided)
     )
 
 

@@ -19,7 +19,8 @@ from floorward.actions.overview import open_episode
 from floorward.actions.standing import Source, Standing, standing_today
 from floorward.core.days import training_day
 from floorward.core.findings import Finding, Weight
-from floorward.storage.models import Gym, Lifter, Line, Session, Staff, Trace
+from floorward.reports.reasons import other_setup
+from floorward.storage.models import DoneSet, Gym, Lifter, Line, Session, Staff, Trace
 from floorward.storage.models.fields import SET_UP
 from floorward.storage.place import atomic
 from floorward.tables import value
@@ -105,7 +106,27 @@ def standing_notes(session: Session) -> tuple[Finding, ...]:
     found = [Finding(code=notes[standing.source], numbers=name)] if standing.source in notes else []
     if not standing.full_range:
         found.append(Finding(code="range-stands-in", numbers={"height_cm": f"{standing.height_mm / 10:g}"}))
-    return tuple(found)
+    return (*found, *_onward_note(session))
+
+
+def _onward_note(session: Session) -> tuple[Finding, ...]:
+    """The set-up that the newest decision brings in, until a set of it is done."""
+    episode = session.episode
+    decision = episode.decisions.first() if episode is not None else None
+    if decision is None or not decision.numbers.get("onward"):
+        return ()
+    to = decision.numbers["to"]
+    done = DoneSet.objects.filter(session__episode=episode, at__gt=decision.at, undone_at=None)
+    if done.filter(
+        lift=to["lift"], height_mm=to["height_mm"], box_mm=to["box_mm"], depth_deg=to["depth_deg"]
+    ).exists():
+        return ()
+    numbers = {
+        "to_name": other_setup(decision.numbers),
+        "to_load": decision.numbers["to_load"],
+        "lift": to["lift"],
+    }
+    return (Finding(code="turn-decided", numbers=numbers),)
 
 
 def say_before(session: Session, score: int, *, by: Staff, now: datetime) -> bool:

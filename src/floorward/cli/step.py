@@ -7,6 +7,7 @@ from __future__ import annotations
 
 import argparse
 import sys
+from collections.abc import Mapping
 from dataclasses import replace
 from datetime import date, timedelta
 from decimal import Decimal
@@ -15,6 +16,7 @@ from typing import Any
 
 from floorward.cli import jsonl
 from floorward.cli.jsonl import Answer, BadRequest
+from floorward.cli.onward_request import OtherGround, others
 from floorward.cli.tolerance_request import (
     BODY_KEYS,
     GIVEN_KEYS,
@@ -29,19 +31,20 @@ from floorward.cli.tolerance_request import (
     items,
     number,
     score,
+    text,
     whole,
 )
 from floorward.core.exposures import Exposure
 from floorward.core.forecast import Forecast
 from floorward.core.protocol import SHIPPED, Profile
-from floorward.core.steps import History, Step, next_step, step_forecast
-from floorward.core.tolerance import Priors
+from floorward.core.steps import History, Step, chance_limit, next_step, report_of, step_forecast
+from floorward.core.tolerance import Priors, Report
 from floorward.tables import value
 
 NEEDED = ("loads_kg", "usual_kg", "history", "today")
-OPTIONAL = (*LOAD_KEYS[2:], "profile", *BODY_KEYS, *PLACE_KEYS, *GIVEN_KEYS)
+OPTIONAL = (*LOAD_KEYS[2:], "profile", "variations", *BODY_KEYS, *PLACE_KEYS, *GIVEN_KEYS)
 SET_NEEDED = ("day", "load_kg", "sets", "reps", "target_reps", "pain", "acceptable")
-SET_OPTIONAL = ("rpe", "before", "after", "morning", "spreading")
+SET_OPTIONAL = ("rpe", "before", "after", "morning", "spreading", "variation")
 MOST_DAYS = 3650
 SEED = 20260301
 
@@ -80,22 +83,24 @@ def answer(request: dict[str, Any]) -> Answer:
     )  # another program has no gym with a step of its own
     protocol = replace(SHIPPED, profile=profile, ceiling_finding=common.ceiling, forward_percent=usual_step)
     today = whole(request, "today", 0, MOST_DAYS)
-    history = _history(common, items(request, "history"), today)
+    history = _history(common, others(request, common), items(request, "history"), today)
     now = _BEGAN + timedelta(days=today)
     step = next_step(history, protocol, now)
     return _reply(step, step_forecast(history, step, protocol, now, SEED))
 
 
-def _history(common: Ground, given: list[Any], today: int) -> History:
-    if not given:
-        raise BadRequest("history must hold at least one exposure; to begin with, use find")
-    exposures = tuple(_exposure(each) for each in given)
-    days = [(exposure.day - _BEGAN).days for exposure in exposures]
-    for earlier, later in pairwise(days):
-        if later < earlier:
-            raise BadRequest(f"history must go by its days; day {later} comes after day {earlier}")
-    if days[-1] > today:
-        raise BadRequest(f"history must not go beyond today; day {days[-1]} is after day {today}")
+def _history(common: Ground, onward: tuple[OtherGround, ...], given: list[Any], today: int) -> History:
+    known = {each.name: each for each in onward}
+    rows = [(_exposure(each), _variation(each, known)) for each in given]
+    _check_days([(exposure.day - _BEGAN).days for exposure, _ in rows], today)
+    exposures = tuple(exposure for exposure, other in rows if other is None)
+    if not exposures:
+        raise BadRequest(
+            "history must hold at least one exposure of the lift itself; to begin with, use find"
+        )
+    last, over = exposures[-1], common.ceiling
+    hurt = [(e.day, o.name if o else "") for e, o in rows if e.during > over or not e.acceptable]
+    done = {other.name for _, other in rows if other is not None}
     return History(
         began=_BEGAN,
         loads=tuple(_exact(load) for load in common.loads_kg),
@@ -106,9 +111,43 @@ def _history(common: Ground, given: list[Any], today: int) -> History:
             provoking_demand=common.provoking_demand,
             provoking_pain=common.provoking_pain,
             ceiling=common.ceiling,
+            variations=tuple(sorted(known)),
         ),
         exposures=exposures,
         asked=tuple(common.demand_at(float(exposure.load)) for exposure in exposures),
+        others=tuple(_report(exposure, other) for exposure, other in rows if other is not None),
+        onward=tuple(
+            each.up_to(
+                float(last.load),
+                known=each.name in done,
+                limit=chance_limit((day for day, name in hurt if name in {"", each.name}), last.day),
+            )
+            for each in onward
+        ),
+    )
+
+
+def _check_days(days: list[int], today: int) -> None:
+    for earlier, later in pairwise(days):
+        if later < earlier:
+            raise BadRequest(f"history must go by its days; day {later} comes after day {earlier}")
+    if days and days[-1] > today:
+        raise BadRequest(f"history must not go beyond today; day {days[-1]} is after day {today}")
+
+
+def _variation(given: dict[str, Any], known: Mapping[str, OtherGround]) -> OtherGround | None:
+    """The other set-up that a line of the history was done on; None for the lift itself."""
+    if given.get("variation") is None:
+        return None
+    name = text(given, "variation")
+    if name not in known:
+        raise BadRequest(f"history: {name} is not among the variations of the request")
+    return known[name]
+
+
+def _report(exposure: Exposure, other: OtherGround) -> Report:
+    return report_of(
+        exposure, other.demand_at(float(exposure.load)), _BEGAN, variation=other.name, bend=other.bend
     )
 
 
@@ -140,6 +179,7 @@ def _reply(step: Step, ahead: Forecast) -> Answer:
     return {
         "next_kg": None if step.load is None else float(step.load),
         "sets": step.sets,
+        "variation": step.turn.to.name if step.turn else None,
         "change": str(step.change),
         "reason": step.reason,
         "chance_unacceptable": None if chance is None else round(chance, 6),

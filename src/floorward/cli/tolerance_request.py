@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+from collections.abc import Sequence
 from dataclasses import dataclass
 from itertools import pairwise
 from typing import Any
@@ -19,6 +20,7 @@ BODY_KEYS = ("lift", "body")
 PLACE_KEYS = ("height_cm", "depth_deg", "box_cm")
 MOST_KG = 2000
 MOST_LOADS = 2000
+MOST_LETTERS = 60
 _KNOTS = 6
 
 
@@ -42,13 +44,7 @@ class Ground:
 
     def demand_at(self, load_kg: float) -> float:
         """Demand of any load; beyond the ends the last line goes on."""
-        loads, demands = np.array(self.knots).T
-        if len(loads) == 1:
-            return float(demands[0] * load_kg / loads[0])
-        place = int(np.clip(np.searchsorted(loads, load_kg), 1, len(loads) - 1))
-        slope = (demands[place] - demands[place - 1]) / (loads[place] - loads[place - 1])
-        asked = demands[place - 1] + slope * (load_kg - loads[place - 1])
-        return float(max(asked, 0.01 * demands[0]))
+        return demand_between(self.knots, load_kg)
 
 
 def ground(request: dict[str, Any]) -> Ground:
@@ -57,7 +53,7 @@ def ground(request: dict[str, Any]) -> Ground:
     Raises:
         BadRequest: if a value is missing, of the wrong type or out of range.
     """
-    loads = _loads(request["loads_kg"])
+    loads = ascending_loads(request["loads_kg"])
     usual = number(request, "usual_kg", 0, MOST_KG)
     given = request.get("provoking_kg") is not None
     provoking = number(request, "provoking_kg", 0, MOST_KG) if given else usual
@@ -73,6 +69,17 @@ def ground(request: dict[str, Any]) -> Ground:
         ceiling=_ceiling(request),
         knots=knots,
     )
+
+
+def demand_between(knots: Sequence[tuple[float, float]], load_kg: float) -> float:
+    """Demand of any load by a line through some; beyond the ends the last line goes on."""
+    loads, demands = np.array(knots).T
+    if len(loads) == 1:
+        return float(demands[0] * load_kg / loads[0])
+    place = int(np.clip(np.searchsorted(loads, load_kg), 1, len(loads) - 1))
+    slope = (demands[place] - demands[place - 1]) / (loads[place] - loads[place - 1])
+    asked = demands[place - 1] + slope * (load_kg - loads[place - 1])
+    return float(max(asked, 0.01 * demands[0]))
 
 
 def check_keys(thing: Any, name: str, needed: tuple[str, ...], optional: tuple[str, ...]) -> None:
@@ -128,6 +135,14 @@ def items(request: dict[str, Any], key: str) -> list[Any]:
     return given
 
 
+def text(thing: dict[str, Any], key: str) -> str:
+    """A word or a few."""
+    given = thing[key]
+    if not isinstance(given, str) or not 0 < len(given) <= MOST_LETTERS:
+        raise BadRequest(f"{key} must be a text of 1 to {MOST_LETTERS} letters, not {json.dumps(given)}")
+    return given
+
+
 def _number(given: Any, name: str, over: float, most: float) -> float:
     if isinstance(given, bool) or not isinstance(given, int | float) or not over < given <= most:
         raise BadRequest(
@@ -136,7 +151,8 @@ def _number(given: Any, name: str, over: float, most: float) -> float:
     return float(given)
 
 
-def _loads(given: Any) -> tuple[float, ...]:
+def ascending_loads(given: Any) -> tuple[float, ...]:
+    """The loads of a request."""
     if not isinstance(given, list) or not 0 < len(given) <= MOST_LOADS:
         raise BadRequest(f"loads_kg must be a list of 1 to {MOST_LOADS} loads, such as [20, 22.5, 25]")
     loads = tuple(_number(load, "loads_kg", 0, MOST_KG) for load in given)
@@ -174,16 +190,22 @@ def _demands(
     return _by_number(request, loads, usual, provoking)
 
 
-def _by_number(
-    request: dict[str, Any], loads: tuple[float, ...], usual: float, provoking: float
-) -> tuple[_Knots, float, float]:
-    given = items(request, "demand_nm")
+def given_demands(thing: dict[str, Any], loads: tuple[float, ...]) -> list[float]:
+    """`demand_nm`: one for each load, never falling."""
+    given = items(thing, "demand_nm")
     if len(given) != len(loads):
         raise BadRequest(f"demand_nm must hold one demand for each load: {len(loads)}, not {len(given)}")
     asked = [_number(each, "demand_nm", 0, 1e9) for each in given]
     for low, high in pairwise(asked):
         if high < low:
             raise BadRequest(f"demand_nm must not fall as the load rises; {high:g} comes after {low:g}")
+    return asked
+
+
+def _by_number(
+    request: dict[str, Any], loads: tuple[float, ...], usual: float, provoking: float
+) -> tuple[_Knots, float, float]:
+    asked = given_demands(request, loads)
     usual_demand = number(request, "usual_demand_nm", 0, 1e9)
     knots = tuple(zip(loads, asked, strict=True))
     if usual > loads[-1] and usual_demand >= asked[-1]:
@@ -204,16 +226,24 @@ def _by_mechanics(
         )
     body = request["body"]
     check_keys(body, "body", ("stature_cm", "mass_kg", "sex"), demand.TAPES)
-    place = {key: request[key] for key in PLACE_KEYS if key in request}
-    ends = min(loads[0], provoking), max(loads[-1], usual, provoking)
-    at = sorted({float(load) for load in np.linspace(*ends, _KNOTS)})
-    asked = [_moment({"lift": request["lift"], "load": load, **body, **place}) for load in at]
-    asked = np.maximum.accumulate(asked).tolist()
     knots = sorted({*loads, usual, provoking})
-    demands = dict(zip(knots, np.interp(knots, at, asked).tolist(), strict=True))
+    demands = dict(zip(knots, mechanics(request, body, knots), strict=True))
     return tuple(demands.items()), demands[usual], demands[provoking]
 
 
-def _moment(request: dict[str, Any]) -> float:
-    """Largest low-back moment of the lift [N·m]."""
-    return float(demand.answer({**request, "peak": True})["moments_nm"]["l5s1"])
+def mechanics(thing: dict[str, Any], body: dict[str, Any], loads: Sequence[float]) -> list[float]:
+    """Largest low-back moment [N·m] of the lift of `thing` at each load, from a few that are worked out."""
+    at = sorted({float(load) for load in np.linspace(min(loads), max(loads), _KNOTS)})
+    asked = [float(_answer(thing, body, load, peak=True)["moments_nm"]["l5s1"]) for load in at]
+    found: list[float] = np.interp(loads, at, np.maximum.accumulate(asked)).tolist()
+    return found
+
+
+def bend_deg(thing: dict[str, Any], body: dict[str, Any], load: float) -> float:
+    """How far the hips are bent at the start (pulls) or bottom of the lift of `thing`."""
+    return float(_answer(thing, body, load, peak=False)["bend"]["hip_flexion_deg"])
+
+
+def _answer(thing: dict[str, Any], body: dict[str, Any], load: float, *, peak: bool) -> dict[str, Any]:
+    place = {key: thing[key] for key in PLACE_KEYS if key in thing}
+    return demand.answer({"lift": thing["lift"], "load": load, "peak": peak, **body, **place})

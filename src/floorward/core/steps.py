@@ -11,7 +11,7 @@ Pages and the command line take the same `modelled_load`; the command's usual st
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping, Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from datetime import date, timedelta
 from decimal import Decimal
 
@@ -20,14 +20,16 @@ import numpy as np
 from floorward.core import forecast as played
 from floorward.core import played_rules
 from floorward.core.belief import setting
+from floorward.core.even_steps import OtherSetUp, Turn, evenest_turn, is_evener, may_turn
 from floorward.core.exposures import Change, Exposure, Ruling, StepSize, morning_change, settled_in_row
 from floorward.core.forecast import Forecast, Outset
 from floorward.core.loadable import at_or_under
-from floorward.core.plan_change import Changed, PlannedChange, further_set, next_load
+from floorward.core.plan_change import Changed, PlannedChange, further_set, next_load, sets_step
 from floorward.core.played_rules import Scores, Standing
 from floorward.core.protocol import Protocol
 from floorward.core.rules import propose
 from floorward.core.tolerance import Band, Priors, Report, Tolerance, chance_unacceptable, tolerance_of
+from floorward.core.way_back import size_of
 from floorward.maths.posterior_interval import Array
 
 _UNKNOWN = 1  # a morning that nobody answered counts as not settled
@@ -46,6 +48,7 @@ class History:
         others: reports of anything else that loads the region: tests of a search, other variations.
         variation, bend: of this set-up, as in `Report`; the painful lift has none.
         mornings: every morning answer by its day.
+        onward: set-ups further on the way back, each among the variations of the priors.
     """
 
     began: date
@@ -61,6 +64,7 @@ class History:
     mornings: Mapping[date, int] = field(default_factory=dict)
     screen_open: bool = False
     rescreened: bool = False
+    onward: tuple[OtherSetUp, ...] = ()
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -74,6 +78,7 @@ class Step:
         reason: code of the rule, or `chance` where the model stays under what the rules allow.
         ruled_load: what the rules alone lead to.
         chance_unacceptable: that a set at `load` hurts more than the ceiling; None when the lift stops.
+        turn: to another set-up, where that is the evener step; `load` is then the load there.
     """
 
     load: Decimal | None
@@ -84,6 +89,7 @@ class Step:
     ruled_load: Decimal | None
     chance_unacceptable: float | None
     tolerance: Tolerance
+    turn: Turn | None = None
 
     @property
     def band(self) -> Band:
@@ -117,7 +123,7 @@ def next_step(history: History, protocol: Protocol, today: date) -> Step:
         )
     chance = None if load is None else float(chances[history.loads.index(load)])
     sets = _sets(history, ruling, in_row, ruled, load, chance)
-    return Step(
+    step = Step(
         load=load,
         sets=sets,
         change=_change(history, ruling, load, sets),
@@ -127,6 +133,7 @@ def next_step(history: History, protocol: Protocol, today: date) -> Step:
         chance_unacceptable=chance,
         tolerance=tolerance,
     )
+    return _evener(history, step, in_row)
 
 
 def chance_limit(over: Iterable[date], last: date) -> float:
@@ -223,19 +230,26 @@ def forward_load(
 def reports_of(history: History) -> tuple[Report, ...]:
     """The log as the tolerance model reads it, in the order of the days."""
     own = [
-        Report(
-            day=(exposure.day - history.began).days,
-            demand=demand,
-            pain=exposure.during,
-            acceptable=exposure.acceptable and not exposure.spreading,
-            rest_pain=exposure.before,
-            morning_change=_change_known(exposure),
-            variation=history.variation,
-            bend=history.bend,
-        )
+        report_of(exposure, demand, history.began, variation=history.variation, bend=history.bend)
         for exposure, demand in zip(history.exposures, history.asked, strict=True)
     ]
     return tuple(sorted((*history.others, *own), key=lambda report: report.day))
+
+
+def report_of(
+    exposure: Exposure, demand: float, began: date, *, variation: str = "", bend: float = 0.0
+) -> Report:
+    """One exposure as the tolerance model reads it."""
+    return Report(
+        day=(exposure.day - began).days,
+        demand=demand,
+        pain=exposure.during,
+        acceptable=exposure.acceptable and not exposure.spreading,
+        rest_pain=exposure.before,
+        morning_change=_change_known(exposure),
+        variation=variation,
+        bend=bend,
+    )
 
 
 def step_forecast(history: History, step: Step, protocol: Protocol, today: date, seed: int) -> Forecast:
@@ -246,17 +260,23 @@ def step_forecast(history: History, step: Step, protocol: Protocol, today: date,
     if step.load is None:
         return Forecast(p10_day=None, p50_day=None, p90_day=None, share_not_by_26_weeks=1.0)
     last = (history.exposures[-1].day - history.began).days
+    place = history.loads.index(_load_here(history) if step.turn else step.load)
     outset = Outset(
         state=step.tolerance.state,
         loads=np.array([float(load) for load in history.loads]),
         demands=np.asarray(history.demands),
         usual=float(history.usual_load),
-        standing=_standing(history, protocol, history.loads.index(step.load)),
+        standing=_standing(history, protocol, place),
         today=day,
         next_day=max(day, last + int(setting("forecast", "spacing")[0])),
         protocol=protocol,
     )
     return played.forecast(outset, seed)
+
+
+def _load_here(history: History) -> Decimal:
+    """What stays on the present set-up while another one comes in."""
+    return at_or_under(history.loads, history.exposures[-1].load) or history.loads[0]
 
 
 def _change_known(exposure: Exposure) -> int | None:
@@ -280,6 +300,33 @@ def _sets(
     by_rules = PlannedChange(changed=moves, load=ruled, height_mm=last.height_mm)
     same = PlannedChange(changed=Changed.NOTHING, load=load, height_mm=last.height_mm)
     return further_set(ruling, by_rules, same, sets=last.sets, settled_in_row=in_row).sets or last.sets
+
+
+def _evener(history: History, step: Step, in_row: int) -> Step:
+    """The step, or one to another set-up where that is evener."""
+    if step.load is None or not may_turn(step.ruling, in_row):
+        return step
+    last, asked = history.exposures[-1], history.asked[-1]
+    turn = evenest_turn(
+        history.onward,
+        step.tolerance,
+        asked=asked,
+        bend=history.bend,
+        cap_percent=step.ruling.cap_percent,
+    )
+    here = history.demands[history.loads.index(step.load)] / asked
+    size = size_of(here, 0.0) if step.sets == last.sets else sets_step(last.sets)
+    if turn is None or not is_evener(turn, size):
+        return step
+    return replace(
+        step,
+        load=turn.load,
+        sets=last.sets,
+        change=Change.FORWARD,
+        reason=step.ruling.code,
+        chance_unacceptable=turn.chance,
+        turn=turn,
+    )
 
 
 def _limit(history: History) -> float:

@@ -88,8 +88,13 @@ def leads_to(lift: str, goal: str) -> bool:
 
 def step_size(one: Stage, other: Stage) -> float:
     """How large a step is, counted in usual steps of moment and bend together; asking less is no step."""
-    moment = max(log(other.moment_nm / one.moment_nm), 0.0) / _MOMENT
-    bend = max(other.bend_deg - one.bend_deg, 0.0) / _BEND_DEG
+    return size_of(other.moment_nm / one.moment_nm, other.bend_deg - one.bend_deg)
+
+
+def size_of(moment_ratio: float, further_deg: float) -> float:
+    """The size of a step that asks so many times as much and bends so much further; a usual step is 1."""
+    moment = max(log(moment_ratio), 0.0) / _MOMENT
+    bend = max(further_deg, 0.0) / _BEND_DEG
     return hypot(moment, bend)
 
 

@@ -7,6 +7,8 @@ from collections.abc import Mapping
 from typing import Any
 
 from floorward.core.findings import Finding
+from floorward.core.records import SetUp
+from floorward.reports.setup_words import setup_name
 from floorward.reports.wording import word
 
 Numbers = Mapping[str, Any]
@@ -30,7 +32,18 @@ def reasons(rule: str, numbers: Numbers) -> tuple[Finding, ...]:
         codes.append(numbers["limit"])
     if numbers.get("next_sets"):
         codes.append("more-sets")
+    if numbers.get("to"):
+        codes.append("other-setup")
     return tuple(Finding(code=code, numbers=filled) for code in codes)
+
+
+def other_setup(numbers: Numbers) -> str:
+    """What the set-up is called that a decision brings in, inside a sentence; empty where it brings none."""
+    to = dict(numbers.get("to") or {})
+    if not to:
+        return ""
+    rise_mm, from_height = to.pop("rise_mm"), to.pop("from_height")
+    return setup_name(SetUp(**to), rise_mm, from_height=from_height, inside=True)
 
 
 def _code(rule: str, change: str, numbers: Numbers) -> str:
@@ -73,9 +86,11 @@ def _nothing(numbers: Numbers) -> str:
 def _filled(numbers: Numbers) -> dict[str, Any]:
     """The numbers with what sentences need besides: the worst pain, how far the morning rose, and chances in words."""
     filled = dict(numbers)
-    for name in ("ruled", "next"):
+    for name in ("ruled", "next", "to"):
         if f"{name}_odds" in numbers:
             filled[f"{name}_often"] = word("often", numbers[f"{name}_odds"])
+    if numbers.get("to"):
+        filled["to_name"] = other_setup(numbers)
     if filled.get("D") is not None:
         filled["worst"] = max(filled["D"], filled.get("A") or 0)
     if filled.get("M") is not None and filled.get("B") is not None:
