@@ -74,6 +74,7 @@ ALLOWED_HOSTS = [
     *filter(None, os.environ.get("ALLOWED_HOSTS", "").split(",")),
 ]
 CSRF_TRUSTED_ORIGINS = [PUBLIC_ADDRESS] if PUBLIC_ADDRESS else []
+CSRF_FAILURE_VIEW = "floorward.web.typed.token_refused"
 
 INSTALLED_APPS = [
     "django.contrib.auth",
@@ -98,7 +99,7 @@ MIDDLEWARE = [
     "django.contrib.auth.middleware.AuthenticationMiddleware",
     "floorward.web.idle.idle",
     "floorward.web.speech.language_of_visitor",
-    "django.contrib.auth.middleware.LoginRequiredMiddleware",
+    "floorward.web.typed.SignedIn",
     "django.contrib.messages.middleware.MessageMiddleware",
     "django.middleware.clickjacking.XFrameOptionsMiddleware",
     "floorward.web.middleware.gym_time",

@@ -29,10 +29,12 @@ def test_a_page_is_asked_as_browsers_ask_or_not_at_all(signed_in, method):
     assert (answer.status_code, answer.content) == (405, b"")
 
 
-def test_a_host_that_is_not_ours_gets_nothing(client, coach):
-    answer = client.get("/", headers={"host": "elsewhere.example"})
-    assert answer.status_code == 400
-    assert "could not be read" in answer.content.decode()
+def test_a_file_larger_than_any_page_takes_is_turned_away_with_what_the_page_takes(signed_in):
+    answer = signed_in.generic("POST", reverse("imports"), b"", CONTENT_LENGTH="300000000")
+    assert answer.status_code == 413
+    page = answer.content.decode()
+    assert "5 MB at most" in page
+    assert reverse("imports") in page
 
 
 def asked(code, tmp_path, **environment):

@@ -80,7 +80,7 @@ def test_a_form_from_elsewhere_is_refused_with_a_way_back(db):
         reverse("sign-in"), {"sign_in_name": "bram", "password": "x"}
     )
     assert answer.status_code == 403
-    assert "nothing was changed" in answer.content.decode()
+    assert "Nothing was changed" in answer.content.decode()
 
 
 def test_our_own_mistake_is_called_that(client, coach, clock, monkeypatch):

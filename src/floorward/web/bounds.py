@@ -5,9 +5,10 @@ from collections.abc import Callable
 from django.conf import settings
 from django.http import HttpRequest, HttpResponse, HttpResponseNotAllowed
 from django.template.loader import render_to_string
-from django.urls import Resolver404, resolve
+from django.urls import Resolver404, resolve, reverse
 
 from floorward.reports.wording import sentence_for
+from floorward.storage.sheets import WEB
 
 LARGEST_FILES = 256_000_000  # where files are taken at all
 TAKES_FILES = "import"  # how the names of such pages begin
@@ -22,17 +23,26 @@ def bounds(get_response: Callable[[HttpRequest], HttpResponse]) -> Callable[[Htt
     """Turn away what is larger than any honest answer, before a byte of it is read."""
 
     def handle(request: HttpRequest) -> HttpResponse:
-        most = LARGEST_FILES if _takes_files(request.path_info) else settings.DATA_UPLOAD_MAX_MEMORY_SIZE
+        files = _takes_files(request.path_info)
+        most = LARGEST_FILES if files else settings.DATA_UPLOAD_MAX_MEMORY_SIZE
         if request.method not in METHODS:
             return HttpResponseNotAllowed(METHODS)
         if "%00" in request.META.get("QUERY_STRING", ""):
             return HttpResponse(render_to_string("400.html"), status=400)  # no database takes it
         if _length(request) > most:
-            said = sentence_for("too-much", {"most": f"{most / 1e6:g}"})
-            return HttpResponse(render_to_string("413.html", {"message": said}), status=413)
+            return HttpResponse(render_to_string("413.html", _said(most, files=files)), status=413)
         return get_response(request)
 
     return handle
+
+
+def _said(most: int, *, files: bool) -> dict[str, str]:
+    """The sentence, and where to choose another file; what a page takes is less than what is read to say so beside the form."""
+    most = WEB.bytes_most if files else most
+    return {
+        "message": sentence_for("too-much", {"most": f"{most / 1e6:g}"}),
+        "back": reverse("imports") if files else "",
+    }
 
 
 def _length(request: HttpRequest) -> int:

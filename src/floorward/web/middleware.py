@@ -11,12 +11,12 @@ from django.http import HttpRequest, HttpResponse
 from django.shortcuts import render
 from django.template.loader import render_to_string
 from django.utils import timezone
-from django.views.defaults import server_error
 
 from floorward.errors import Refused
 from floorward.reports.wording import sentence_for
 from floorward.storage import place
 from floorward.storage.troubles import AWAY, code_of
+from floorward.web import typed
 
 Handler = Callable[[HttpRequest], HttpResponse]
 
@@ -65,8 +65,9 @@ def _worth_another_try(request: HttpRequest, response: HttpResponse) -> bool:
 class TroublePage(HttpResponse):
     """What the disk or the database complained of, status 503."""
 
-    def __init__(self, code: str, *, reads: bool) -> None:
-        page = {"message": sentence_for(code, {}), "look_again_s": LOOK_AGAIN_S if reads else None}
+    def __init__(self, code: str, request: HttpRequest) -> None:
+        again_s = LOOK_AGAIN_S if request.method in {"GET", "HEAD"} else None
+        page = {"message": sentence_for(code, {}), "look_again_s": again_s, **typed.kept(request)}
         super().__init__(render_to_string("storage_trouble.html", page), status=503)
         self["Retry-After"] = str(LOOK_AGAIN_S)
         self.code = code
@@ -78,12 +79,13 @@ def trouble_page(request: HttpRequest, error: BaseException | None) -> TroublePa
     if code is None:
         return None
     logging.getLogger("django.request").error("%s: %s", code, error)
-    return TroublePage(code, reads=request.method in {"GET", "HEAD"})
+    return TroublePage(code, request)
 
 
 def last_words(request: HttpRequest) -> HttpResponse:
     """What answers an error outside any page: also who is signed in is read from the database."""
-    return trouble_page(request, sys.exc_info()[1]) or server_error(request)
+    page = trouble_page(request, sys.exc_info()[1])
+    return page or HttpResponse(render_to_string("500.html", typed.kept(request)), status=500)
 
 
 def gym_time(get_response: Handler) -> Handler:

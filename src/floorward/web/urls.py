@@ -3,6 +3,7 @@
 from django.urls import path
 
 from floorward.web.middleware import last_words
+from floorward.web.typed import not_read
 from floorward.web.views import (
     access,
     building,
@@ -162,4 +163,5 @@ urlpatterns = [
     path("help/<path:name>", shelf.help_page, name="help-page"),
 ]
 
+handler400 = not_read
 handler500 = last_words
