@@ -12,7 +12,7 @@ import time
 from importlib import import_module
 from pathlib import Path
 
-FILES = ("plates", "mechanics", "builder", "pages", "tolerance", "load")
+FILES = ("plates", "mechanics", "builder", "pages", "phone", "tolerance", "load")
 PAGE = Path(__file__).parents[1] / "docs" / "reference" / "figures.md"
 HEAD = """# Figures
 

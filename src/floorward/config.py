@@ -10,6 +10,7 @@ CLOCK_FILE       a file with an ISO time to use instead of the clock, for rehear
 BACKUP_FOLDER, BACKUP_EVERY_HOURS, BACKUP_DAYS, BACKUP_WEEKS, BACKUP_PASSPHRASE   see storage/rotation.py and docs/how-to/backup.md
 """
 
+import hashlib
 import os
 import secrets
 import sys
@@ -54,6 +55,14 @@ def _kept_secret() -> str:
     except FileExistsError:
         pass
     return file.read_text().strip()
+
+
+def _version_of(folder: Path) -> str:
+    """Another word for other files: it stands in their addresses, so that a phone asks for each of them once."""
+    read = hashlib.sha256()
+    for file in sorted(one for one in folder.rglob("*") if one.is_file()):
+        read.update(file.relative_to(folder).as_posix().encode() + b"\0" + file.read_bytes())
+    return read.hexdigest()[:12]
 
 
 def _database(folder: str, schema: str) -> dict[str, object]:
@@ -167,8 +176,10 @@ USE_I18N = True
 USE_TZ = True
 TIME_ZONE = "UTC"
 
-STATIC_URL = "static/"
+VERSION_OF_FILES = _version_of(Path(__file__).resolve().parent / "web" / "static")
+STATIC_URL = f"static/{VERSION_OF_FILES}/"
 WHITENOISE_USE_FINDERS = True
+WHITENOISE_IMMUTABLE_FILE_TEST = f"^/{STATIC_URL}"
 MESSAGE_STORAGE = "django.contrib.messages.storage.session.SessionStorage"
 LOGGING = {
     "version": 1,

@@ -3,8 +3,10 @@
 import gzip
 import json
 import re
+from contextlib import closing
 
 import pytest
+from django.conf import settings
 from django.contrib.staticfiles import finders
 
 from tests.web.test_sessions import found, page, planned
@@ -22,7 +24,7 @@ def squeezed(path: str) -> int:
 
 def files_of(text: str) -> set[str]:
     """Everything the page fetches, and what these fetch in turn."""
-    named = set(re.findall(r'(?:href|src)="/static/([^"]+)"', text))
+    named = set(re.findall(rf'(?:href|src)="/{settings.STATIC_URL}([^"]+)"', text))
     imports = {f"css/{name}" for name in ("base", "drawings", "forms", "pages", "parts", "print", "tokens")}
     scripts = {"js/queue.js", "js/send.js", "js/ahead.js", "js/worker.js"}
     return named | {f"{name}.css" for name in imports} | scripts
@@ -38,6 +40,14 @@ def test_every_later_one_weighs_at_most_10_as_it_is_sent(signed_in, planned):
     answer = signed_in.get(f"/sessions/{planned.pk}", headers={"Accept-Encoding": "gzip"})
     assert answer["Content-Encoding"] == "gzip"
     assert len(answer.content) <= 10 * KIB
+
+
+def test_files_are_asked_for_once_because_their_addresses_change_with_them(client, db):
+    text = client.get("/sign-in").content.decode()
+    (style,) = re.findall(r'href="([^"]+index\.css)"', text)
+    with closing(client.get(style)) as answer:
+        assert "immutable" in answer["Cache-Control"]
+    assert client.get("/static/css/index.css").status_code == 404
 
 
 def test_the_manifest_names_icons_that_exist():

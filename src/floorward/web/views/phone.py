@@ -15,8 +15,9 @@ from floorward.web.door import CERTIFICATE
 
 @login_not_required
 def service_worker(_: HttpRequest) -> HttpResponse:
-    """The worker, at the root so that it may answer for every page."""
-    script = Path(str(finders.find("js/worker.js"))).read_bytes()
+    """The worker, at the root so that it may answer for every page; another one for every version of the files."""
+    script = Path(str(finders.find("js/worker.js"))).read_text()
+    script = f'const VERSION = "{settings.VERSION_OF_FILES}";\n{script}'
     response = HttpResponse(script, content_type="text/javascript")
     response["Cache-Control"] = "no-cache"
     return response

@@ -16,9 +16,39 @@ let shownAt = 0;
 const LAST_PRESS = "pressed-at"; // outlives the page: the second tap of a thumb may meet the next set's key
 let answering = null;
 let swapped = false;
+let came = false;
+const copiedAt = Number(document.querySelector('meta[name="kept-at"]')?.content ?? 0); // 0 on a page that came from the server now
+const knownAt = copiedAt || performance.timeOrigin; // what was stored after this the page does not know
+const STORED_MS = 12 * 3600 * 1000; // as long as a copy may be shown that does not know it
+const NO_WORD_MS = 12000;
 
 async function mine(wanted) {
   return (await entries()).filter((entry) => entry.who === who && (!wanted || entry.state === wanted));
+}
+
+/* ---- what the page does not know yet ---- */
+
+/* A stored set leaves its place in the plan behind, and nothing of what was answered: a page from before it passes it over. */
+function markStored(entry) {
+  if (entry.kind !== "set") return drop(entry.seq);
+  const said = new URLSearchParams(entry.body);
+  const place = new URLSearchParams({ line: said.get("line") ?? "", kind: said.get("kind") ?? "" });
+  if (said.has("spreading")) place.set("spreading", "");
+  const { seq, who: whose, page, kind } = entry;
+  return mark({ seq, who: whose, page, kind, body: place.toString(), state: "stored", storedAt: Date.now() });
+}
+
+async function forgetStored() {
+  for (const one of await entries()) {
+    if (one.state !== "stored") continue;
+    const known = !copiedAt && one.who === who && one.page === location.pathname;
+    if (known || Math.abs(Date.now() - one.storedAt) > STORED_MS) await drop(one.seq);
+  }
+}
+
+async function unknownHere(waiting) {
+  const stored = (await mine("stored")).filter((one) => one.storedAt > knownAt);
+  return [...stored, ...waiting].filter((one) => one.page === location.pathname);
 }
 
 /* ---- sending ---- */
@@ -38,7 +68,7 @@ async function sendAll() {
     const answer = await send(next);
     if (answer.word === "stored") {
       outcomes.set(next.seq, answer);
-      await drop(next.seq);
+      await markStored(next);
     } else if (answer.word === "refused") {
       outcomes.set(next.seq, answer);
       await mark({ ...next, state: answer.status === 422 ? "asked" : "refused", said: said(answer.page) });
@@ -82,12 +112,13 @@ function item(entry) {
 }
 
 async function show() {
-  const all = await entries();
+  const all = (await entries()).filter((entry) => entry.state !== "stored");
   const own = all.filter((entry) => entry.who === who && entry.seq !== answering);
   const waiting = own.filter((entry) => entry.state === "waiting");
   const sets = waiting.every((entry) => entry.kind === "set");
   say("sets", waiting.length > 0 && sets, waiting.length);
   say("answers", waiting.length > 0 && !sets, waiting.length);
+  say("copy", Boolean(copiedAt) && state === "");
   say("signed-out", state === "signed-out");
   say("again", state === "again");
   say("away", state === "away" && waiting.length === 0);
@@ -118,7 +149,7 @@ async function goOn(entry) {
     if (stop && symptoms && symptoms !== "no") document.getElementById("main").prepend(stop.content.cloneNode(true));
     swapped = true;
   } else {
-    showNext(waiting.filter((one) => one.page === location.pathname));
+    showNext(await unknownHere(waiting));
   }
   shownAt = Date.now();
 }
@@ -256,7 +287,7 @@ document.addEventListener("click", async (event) => {
   else if (entry) {
     const answer = await send(entry);
     if (answer.word === "refused") return ask(entry.seq, answer.page, entry.action);
-    if (answer.word === "stored") await drop(entry.seq);
+    if (answer.word === "stored") await markStored(entry);
   }
   await show();
 });
@@ -267,8 +298,24 @@ function untouched() {
   return !document.querySelector("main form :is(input:checked:not([type=hidden]), textarea:focus, input:focus)");
 }
 
+/* The server's page came after its copy was shown: the worker has it ready. */
+function renew() {
+  came = true;
+  if (!pressed && answering === null && untouched()) location.reload();
+}
+
+function heard(word) {
+  if (word === "came") return renew();
+  state ||= "away";
+  return show();
+}
+
+navigator.serviceWorker?.addEventListener("message", ({ data }) => heard(data.word));
+
 async function tryAgain() {
   if (pressed) return;
+  if (came) return renew();
+  if (copiedAt && !state && performance.now() > NO_WORD_MS) state = "away"; // then the next answer turns the page
   const before = (await mine("waiting")).length;
   if (before) await flush();
   else if (state === "away" && (await alive())) state = "";
@@ -286,6 +333,12 @@ setInterval(tryAgain, AGAIN_MS);
 
 async function start() {
   if (panel().dataset.worker) navigator.serviceWorker?.register(panel().dataset.worker).catch(() => {});
+  for (const time of panel().querySelectorAll("[data-copied]")) {
+    time.textContent = new Date(copiedAt).toLocaleTimeString([], { hour: "2-digit", minute: "2-digit" });
+  }
+  await forgetStored();
+  await show();
+  if (copiedAt && (await unknownHere([])).length) await goOn();
   if ((await mine("waiting")).length) await tryAgain();
   else if (navigator.serviceWorker?.controller && !(await alive())) state = "away";
   await show();

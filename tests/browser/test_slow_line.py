@@ -1,0 +1,104 @@
+"""A phone whose line is thin, slow or silent: what it fetches, what it shows meanwhile, and that no set is lost or logged twice by it."""
+
+import pytest
+from playwright.sync_api import expect
+
+from tests.browser.line import Line
+from tests.browser.test_offline import floor, kept, pains, phone_at, press, staged, wait_for_the_worker
+
+__all__ = ["floor", "staged"]
+KB = 1000
+COPY = "Kept copy from"
+
+
+@pytest.fixture
+def line(floor):
+    """A line to the floor's server, which the phone takes for the server itself."""
+    made = Line(floor.port)
+    floor.port = made.port
+    yield made
+    floor.port = made.server
+    made.close()
+
+
+def all_there(page) -> None:
+    """The worker has the page and its files of this version."""
+    wait_for_the_worker(page)
+    page.reload(wait_until="networkidle")
+
+
+def number(page, text: str) -> None:
+    expect(page.locator(".now-set .note").first).to_contain_text(text)
+
+
+def opening(floor) -> str:
+    return f"GET /sessions/{floor.session}"
+
+
+def test_the_session_page_is_light_at_first_and_lighter_with_every_set(floor, line, browser):
+    page = phone_at(floor, browser)
+    page.wait_for_load_state("networkidle")
+    assert 10 * KB < line.came <= 100 * KB  # with the pages of the door and of Today on the way to it
+    assert any(one.endswith("/js/kept.js") for one in line.asked)
+    all_there(page)
+    for count, pain in enumerate((1, 2), start=1):
+        line.forget()
+        press(page, pain)
+        expect(page.locator(".so-far summary")).to_contain_text(f"{count} set")
+        page.wait_for_load_state("networkidle")
+        assert line.came <= 10 * KB
+        assert [one for one in line.asked if "/static/" in one] == []
+    page.context.close()
+
+
+def test_a_page_opened_again_needs_one_answer_and_where_none_comes_none(floor, line, browser):
+    page = phone_at(floor, browser)
+    all_there(page)
+    line.forget()
+    page.goto(f"/sessions/{floor.session}", wait_until="networkidle")
+    beside = {"GET /worker.js", "GET /alive"}  # asked when the page is up already
+    assert [one for one in line.asked if one not in beside] == [opening(floor)]
+    line.forget()
+    line.held = lambda _: True
+    page.goto(f"/sessions/{floor.session}")
+    expect(page.locator("#kept")).to_contain_text(COPY, use_inner_text=True)
+    press(page, 3)
+    kept(page, 1)
+    number(page, "2 of 10")
+    assert line.asked == []
+    line.held = lambda _: False
+    expect(page.locator("#kept")).to_be_hidden(timeout=30_000)
+    number(page, "2 of 10")
+    assert pains(floor) == [3]
+    page.context.close()
+
+
+def test_a_kept_copy_is_renewed_once_by_the_answer_that_came_late(floor, line, browser):
+    page = phone_at(floor, browser)
+    all_there(page)
+    line.forget()
+    line.held = lambda said: said == opening(floor)
+    page.goto(f"/sessions/{floor.session}")
+    expect(page.locator("#kept")).to_contain_text(COPY, use_inner_text=True)
+    line.held = lambda _: False
+    expect(page.locator("#kept")).to_be_hidden()
+    page.wait_for_timeout(5000)  # longer than a page waits before it looks again
+    assert line.asked.count(opening(floor)) == 1
+    page.context.close()
+
+
+def test_a_copy_from_before_a_stored_set_does_not_offer_that_set_again(floor, line, browser):
+    page = phone_at(floor, browser)
+    all_there(page)
+    line.held = lambda said: said == opening(floor)
+    press(page, 1)
+    # stored, but the page after it never comes: the copy stands in at last, and goes on with the second set
+    number(page, "2 of 10")
+    expect(page.locator("#kept")).to_contain_text(COPY, use_inner_text=True)
+    press(page, 2)
+    number(page, "3 of 10")
+    line.held = lambda _: False
+    expect(page.locator(".so-far summary")).to_contain_text("2 sets so far", timeout=60_000)
+    expect(page.locator("#kept")).to_be_hidden(timeout=30_000)
+    assert pains(floor) == [1, 2]
+    page.context.close()
