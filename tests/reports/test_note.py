@@ -69,6 +69,20 @@ def test_a_repeat_of_some_questions_does_not_hide_the_answers_to_all():
     assert re.sub(r"\s+", " ", NOTE.screens[0].answers[-1].text) in said
 
 
+def test_each_sentence_is_a_paragraph_of_its_own_for_whoever_has_it_read_aloud():
+    document = tree(made(NOTE).trailer["/Root"]["/StructTreeRoot"])["k"][0]
+    kinds = [node["/S"] for node in document["k"]]
+    assert set(kinds) == {"/H1", "/H2", "/P", "/L", "/Table"}
+    assert kinds[:4] == ["/H1", "/P", "/H2", "/P"]  # whose, and the question
+    assert kinds[4:9] == [
+        "/H2",
+        "/P",
+        "/P",
+        "/P",
+        "/P",
+    ]  # what happened: began, first report, usual load, what eases it
+
+
 def test_the_note_is_tagged_titled_and_in_a_language():
     reader = made(NOTE)
     root = reader.trailer["/Root"]

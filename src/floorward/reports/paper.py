@@ -14,6 +14,15 @@ from floorward.errors import ContractError
 from floorward.language import spoken
 
 _UNBROKEN_MOST = 22
+# the shipped face, then for names in other scripts what a machine may have; without them some face of one width would be taken
+_SCRIPTS = ("Arabic", "Hebrew", "Devanagari", "Bengali", "Tamil", "Thai", "Georgian", "Armenian", "CJK SC")
+FACES = (
+    "Source Sans Pro",
+    "Noto Sans",
+    *(f"Noto Sans {name}" for name in _SCRIPTS),
+    "DejaVu Sans",
+    "Libertinus Serif",
+)
 
 
 def pdf(template: str, data: Mapping[str, Any]) -> bytes:
@@ -22,7 +31,7 @@ def pdf(template: str, data: Mapping[str, Any]) -> bytes:
     Letters that the shipped face lacks come from the machine's own faces, and the file then makes no promise of PDF/UA. The same
     data always gives the same bytes.
     """
-    text = json.dumps({**data, "lang": spoken()}, ensure_ascii=False)
+    text = json.dumps({**data, "lang": spoken(), "faces": FACES}, ensure_ascii=False)
     try:
         return _compiled(template, text, tagged=True)
     except typst.TypstError:
