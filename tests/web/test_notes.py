@@ -84,6 +84,9 @@ def test_each_writing_leaves_a_line_on_the_trail(signed_in, episode, lifter, coa
         lifter_number=lifter.pk, staff_number=coach.pk, kind="note", changed=True
     )
     assert rows.count() == 2
+    assert "wrote a note to a clinician" in " ".join(
+        re.sub(r"<[^>]*>", "", signed_in.get(f"/lifters/{lifter.pk}/trail").content.decode()).split()
+    )
 
 
 def test_no_note_leaves_without_the_tick_for_clinicians(signed_in, episode, lifter):
