@@ -1,5 +1,8 @@
 """A phone whose line is thin, slow or silent: what it fetches, what it shows meanwhile, and that no set is lost or logged twice by it."""
 
+import sqlite3
+from contextlib import closing
+
 import pytest
 from playwright.sync_api import expect
 
@@ -101,4 +104,20 @@ def test_a_copy_from_before_a_stored_set_does_not_offer_that_set_again(floor, li
     expect(page.locator(".so-far summary")).to_contain_text("2 sets so far", timeout=60_000)
     expect(page.locator("#kept")).to_be_hidden(timeout=30_000)
     assert pains(floor) == [1, 2]
+    page.context.close()
+
+
+def test_a_plan_changed_meanwhile_is_on_the_page_once_the_answer_is_there(floor, line, browser):
+    page = phone_at(floor, browser)
+    all_there(page)
+    with closing(sqlite3.connect(floor.folder / "gym" / "floorward.sqlite3")) as base:
+        base.execute("UPDATE storage_line SET reps = 3 WHERE session_id = ?", (floor.session,))
+        base.commit()
+    line.held = lambda said: said == opening(floor)
+    page.goto(f"/sessions/{floor.session}")
+    expect(page.locator("#kept")).to_contain_text(COPY, use_inner_text=True)
+    expect(page.locator("p.load")).to_contain_text("× 5")
+    line.held = lambda _: False
+    expect(page.locator("p.load")).to_contain_text("× 3")
+    expect(page.locator("#kept")).to_be_hidden()
     page.context.close()
