@@ -125,6 +125,23 @@ def test_a_shortened_step_lies_between_what_was_done_and_what_the_rules_allow(ch
     assert not heavier or rising[loads.index(heavier[0])] > 0.15
 
 
+@settings(max_examples=20, deadline=None)
+@given(
+    pains=st.lists(st.integers(0, 4), min_size=1, max_size=4),
+    worst=st.integers(0, 6),
+    profile=st.sampled_from(Profile),
+)
+def test_more_pain_in_the_last_session_never_leads_to_a_heavier_next_load(pains, worst, profile):
+    before = [exposure(4 * i, 80 + 2.5 * i, during=pain) for i, pain in enumerate(pains)]
+    protocol = replace(SHIPPED, profile=profile)
+    less, more = (
+        step(*before, exposure(4 * len(pains), 90, during=pain), protocol=protocol)
+        for pain in (worst, worst + 1)
+    )
+    assert more.load <= less.load
+    assert more.band.median <= less.band.median * (1 + 1e-9)
+
+
 def test_a_smallest_step_over_the_cap_waits_for_two_settled_exposures():
     coarse = {"loads": (Decimal(20), Decimal(40), Decimal(60)), "demands": (195.0, 271.0, 347.0)}
     once = step(exposure(1, 40, during=0), **coarse)

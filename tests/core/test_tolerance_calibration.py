@@ -5,7 +5,7 @@ import warnings
 
 import numpy as np
 import pytest
-from bench import nuts, own_draws
+from bench import nuts, own_draws, weighed_draws
 
 STORED = tomllib.loads(nuts.STORED.read_text())
 
@@ -44,3 +44,16 @@ def test_nine_of_ten_lifters_drawn_from_the_priors_lie_in_the_interval_of_ninety
     error = each.std() / np.sqrt(len(each))
     assert error < 0.025
     assert 0.88 - 3 * error <= each.mean() <= 0.92 + 3 * error
+
+
+@pytest.mark.parametrize("name", weighed_draws.ODD)
+def test_where_an_earlier_worse_score_raises_the_tolerance_it_is_the_model_that_says_so(name):
+    first, sets, place = weighed_draws.ODD[name]
+    more = weighed_draws.raised(sets, place)
+    before, after = (weighed_draws.weighed(first, told, seed=5, draws=200_000) for told in (sets, more))
+    drawn, fast = (
+        after.median - before.median,
+        weighed_draws.fast(first, more) - weighed_draws.fast(first, sets),
+    )
+    assert fast > 0.05
+    assert drawn == pytest.approx(fast, abs=0.06)
