@@ -78,7 +78,7 @@ def trouble_page(request: HttpRequest, error: BaseException | None) -> TroublePa
     code = code_of(error) if error is not None else None
     if code is None:
         return None
-    logging.getLogger("django.request").error("%s: %s", code, error)
+    logging.getLogger("django.request").error("%s: %s", code, error, extra={"trouble": code})
     return TroublePage(code, request)
 
 
