@@ -51,7 +51,7 @@ def test_where_the_next_height_is_a_leap_the_handles_between_come_in_and_the_blo
     assert found.onward.load <= 100
     assert found.onward.turn.size < 1
     assert found.onward.turn.chance <= 0.15
-    assert found.reasons[-1].code == "other-setup"
+    assert found.reasons[-1].code == "other-setup-leap"
     assert found.rig.loading is not None
 
 
@@ -134,6 +134,6 @@ def test_the_pages_say_it_in_words(signed_in, episode, clock):
     clock("2026-11-27 12:00")
     session = proposal(episode).trained.session
     page = " ".join(signed_in.get(f"/decide/{session.pk}/deadlift").content.decode().split())
-    assert "Forward: trap bar, high handles comes in, 97.5 kg" in page
-    assert "One thing moves: trap bar, high handles comes in with 97.5 kg" in page
+    assert "Forward: add trap bar, high handles, 97.5 kg" in page
+    assert "So one thing is added: trap bar, high handles with 97.5 kg, nearer the full lift." in page
     assert "Accept: 97.5 kg there" in page

@@ -81,3 +81,16 @@ def test_every_review_has_a_name_and_a_question():
 
     for code, group in itertools.product((*PLANNED, *ANY_DAY), ("review", "review-asks")):
         assert words(group)[code]
+
+
+def test_another_set_up_is_told_with_what_it_stands_in_for():
+    to = {"lift": "trap-bar-high", "height_mm": 345, "depth_deg": 0, "box_mm": 0, "rise_mm": 0}
+    quiet = {"ruled": "forward", "B": 1, "D": 1, "A": 1, "M": 1}
+    told = {**quiet, "to": {**to, "from_height": True}, "to_load": "97.5 kg", "to_odds": "15"}
+    leap, still = (
+        sentence(reasons("R8", {**told, "to_instead": instead})[-1]) for instead in ("height", "nothing")
+    )
+    assert leap.startswith("The next height down would be too large a step.")
+    assert still.startswith("Load, height and sets stand still here.")
+    assert "trap bar, high handles with 97.5 kg" in leap
+    assert "A set there is about once in fifteen too much." in still

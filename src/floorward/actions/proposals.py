@@ -178,9 +178,9 @@ def _proposal(
     if onward is None or plan.changed is Changed.NOTHING:
         numbers |= _modelled(advice, ruled, newest)
     if onward is not None:
+        numbers |= _onward_numbers(onward) | {"to_instead": str(plan.changed)}
         stays = at_or_under(reach.loads, last.load) or last.load
         plan = PlannedChange(changed=Changed.VARIATION, load=stays, height_mm=last.height_mm)
-        numbers |= _onward_numbers(onward)
     numbers |= {"next_sets": plan.sets} if plan.sets else {}
     decision = history.decisions.get((newest.session.pk, newest.lift))
     return Proposal(

@@ -33,7 +33,7 @@ def reasons(rule: str, numbers: Numbers) -> tuple[Finding, ...]:
     if numbers.get("next_sets"):
         codes.append("more-sets")
     if numbers.get("to"):
-        codes.append("other-setup")
+        codes.append("other-setup-leap" if numbers.get("to_instead") == "height" else "other-setup-still")
     return tuple(Finding(code=code, numbers=filled) for code in codes)
 
 
