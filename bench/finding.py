@@ -184,7 +184,7 @@ def _choices(crowd: Lifters, state: Belief, log: Log, manner: Manner, going: np.
     grid = BAR_KG + STEP_KG * np.arange(int((crowd.usual_kg.max() - BAR_KG) / STEP_KG))
     inside = (grid < crowd.usual_kg[:, None]) & (grid <= most[:, None]) & (grid < refused[:, None])
     inside[:, 0] = True
-    inside &= grid >= best[:, None]
+    inside &= grid >= (1.0 - setting("find", "back")[manner]) * best[:, None]
     worth, place = _best(crowd, state, grid, inside & (going & ~over)[:, None], price)
     repeat = ~able & (bar_failures == 1)
     load = np.where(np.isfinite(worth), grid[place], BAR_KG)

@@ -212,6 +212,7 @@ def test_every_proposal_keeps_the_guards(sets, manner, ceiling, rest):
     assert found.next_kg in LOADS
     assert found.chance_unacceptable <= 0.35
     assert found.next_kg <= (1.5 * found.accepted_kg if found.accepted_kg else 70)
+    assert found.next_kg >= (0.8 if manner is Manner.PRECISE else 1.0) * (found.accepted_kg or 0)
     state = believed(asked)
     high = belief.chance_above(state, np.log(demand(found.next_kg)), 5, way=belief.direction(state))
     assert high <= 0.05

@@ -252,7 +252,8 @@ def _chance(state: Belief, log_demand: float, way: Array) -> float:
 def _allowed(search: LoadSearch) -> NDArray[np.intp]:
     """Places of the loads that may be tried, chances aside.
 
-    Nothing under the heaviest acceptable set of the day: a coach would not go back down for it. Without one the lightest always may.
+    Nothing under the heaviest acceptable set of the day: a coach would not go back down for it, but by a fifth where they want to know
+    closely. Without one the lightest always may.
     """
     best, share = accepted_kg(search), setting("find", "first_share")
     most = share * search.usual_kg if best is None else setting("find", "jump") * best
@@ -260,7 +261,8 @@ def _allowed(search: LoadSearch) -> NDArray[np.intp]:
     loads = np.asarray(search.loads_kg)
     inside = (loads < search.usual_kg) & (loads <= most) & (loads < refused)
     inside[0] = True
-    return np.flatnonzero(inside & (loads >= (best or 0.0)))
+    least = (1.0 - setting("find", "back")[search.manner]) * (best or 0.0)
+    return np.flatnonzero(inside & (loads >= least))
 
 
 def _refused(search: LoadSearch) -> list[float]:
