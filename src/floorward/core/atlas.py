@@ -75,7 +75,7 @@ def grid_of(body: Body, lift: Lift, places: Sequence[Place], loads_kg: Array) ->
     shape = (4, len(places), len(keys), 2)
     ways = two_ways(_tasks(body, lift, places, loads_kg[keys])).reshape(shape)
     starts = _between_keys(ways, loads_kg[keys], loads_kg).reshape(4, len(places) * len(loads_kg), -1)
-    found = easiest_from(_tasks(body, lift, places, loads_kg), starts, steps=4, near=True)
+    found = easiest_from(_tasks(body, lift, places, loads_kg), starts, steps=3, near=True)
     return _grid(found, loads_kg, (len(places), len(loads_kg)))
 
 

@@ -26,6 +26,7 @@ from floorward.core.statics import (
     moments_from,
     sines_of,
 )
+from floorward.maths.least_squares import Bounds
 
 Array = NDArray[np.float64]
 
@@ -237,7 +238,7 @@ def bar_and_leg(at: At) -> Row:
 EQUAL: tuple[Callable[[At], Row], ...] = (hand_height, hip_height, trunk_angle, thigh_angle, knee_angle)
 BOUNDS: tuple[Callable[[At], Row], ...] = (balance_forward, balance_back, bar_and_leg)
 
-# Bounds on angles alone: signs of shank, thigh, arm and trunk whose sum is at least what `least_angles` says.
+# Bounds on angles alone: signs of shank, thigh, arm and trunk whose sum is at least what `limits_of` says.
 LIMITS: Mapping[str, tuple[int, int, int, int]] = MappingProxyType(
     {
         "dorsiflexion": (1, 0, 0, 0),
@@ -254,8 +255,8 @@ LIMITS: Mapping[str, tuple[int, int, int, int]] = MappingProxyType(
 _SIGNS = np.array(list(LIMITS.values()), dtype=np.float64) * _ARC_M
 
 
-def least_angles(task: Task) -> Array:
-    """The least sum of angles of every limit, as arcs [m], shape (limits, *cases)."""
+def limits_of(task: Task) -> Bounds:
+    """The bounds on angles alone, in the order of LIMITS, as arcs [m]."""
     least = (
         _SHANK_LEAST,
         -_SHANK_MOST,
@@ -267,7 +268,8 @@ def least_angles(task: Task) -> Array:
         -_ARMS_FORWARD,
         -_ARMS_BACK,
     )
-    return np.stack([np.broadcast_to(bound, task.load_kg.shape) for bound in least]) * _ARC_M
+    arcs = np.stack([np.broadcast_to(bound, task.load_kg.shape) for bound in least]) * _ARC_M
+    return Bounds(turns=_SIGNS, least=arcs)
 
 
 def rules_of(task: Task) -> tuple[Callable[[At], Row], ...]:
@@ -286,24 +288,19 @@ def rules_of(task: Task) -> tuple[Callable[[At], Row], ...]:
 
 
 def names_of(rules: Sequence[Callable[[At], Row]]) -> tuple[str, ...]:
-    """The names of these rules and, after them, of the limits: what `slack_rows` writes, in its order."""
+    """The names of these rules and, after them, of the limits."""
     return (*(rule.__name__.replace("_", "-") for rule in rules), *LIMITS)
 
 
-def slack_rows(
-    values: Array, slopes: Array, at: At, rules: Sequence[Callable[[At], Row]], least: Array
-) -> None:
-    """Write the slack of every rule and limit [m] and its change with the four angles.
+def slack_rows(values: Array, slopes: Array, at: At, rules: Sequence[Callable[[At], Row]]) -> None:
+    """Write the slack of every rule [m] and its change with the four angles.
 
-    Shapes: values (rows, *cases), slopes (rows, 4, *cases), filled with zeros before; least as `least_angles` gives it.
+    Shapes: values (rules, *cases), slopes (rules, 4, *cases), filled with zeros before.
     """
     for row, rule in enumerate(rules):
         values[row], turns = rule(at)
         for unknown, turn in turns.items():
             slopes[row, unknown] = turn
-    angles = np.stack([at.angles.shank, at.angles.thigh, at.angles.arm, at.angles.trunk])
-    values[len(rules) :] = np.tensordot(_SIGNS, angles, axes=1) - least
-    slopes[len(rules) :] = _SIGNS.reshape(_SIGNS.shape + (1,) * (values.ndim - 1))
 
 
 def task_levers(task: Task) -> Levers:

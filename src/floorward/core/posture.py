@@ -16,11 +16,10 @@ from floorward import tables
 from floorward.core.effort import SHARES, effort_of, fill_shares
 from floorward.core.geometry import (
     EQUAL,
-    LIMITS,
     At,
     Row,
     Task,
-    least_angles,
+    limits_of,
     look_at,
     names_of,
     rules_of,
@@ -28,7 +27,7 @@ from floorward.core.geometry import (
     task_levers,
 )
 from floorward.core.statics import GRAVITY, Angles, Joints, Moments, joints_of
-from floorward.maths.least_squares import Rows, Solved, broken, minimise
+from floorward.maths.least_squares import DAMPING, Rows, Solved, broken, minimise
 
 Array = NDArray[np.float64]
 _Part = TypeVar("_Part", Angles, Joints, Moments)
@@ -37,7 +36,7 @@ _BREACH_M = 5e-4
 _SOFT_M = 0.02
 _TRUNK_RAD = np.radians(np.linspace(1.0, 89.0, 18))
 _VALLEYS = 2
-_LOOK, _LONGER, _EXACT = 6, 25, 3
+_LOOK, _LONGER, _EXACT = 4, 12, 3
 _SETTLED = 1e-6
 _BLOCK = 3000
 _REACH_RAD = 0.35
@@ -86,7 +85,7 @@ def easiest(task: Task) -> Postures:
 
 
 def easiest_from(
-    task: Task, starts: Array, steps: int = 10, *, near: bool = False, careful: int | None = None
+    task: Task, starts: Array, steps: int = 8, *, near: bool = False, careful: int | None = None
 ) -> Postures:
     """As `easiest`, from given starts of shape (4, cases, starts) instead of a look over the whole range.
 
@@ -104,7 +103,7 @@ def easiest_from(
 
 def two_ways(task: Task) -> Array:
     """The easiest posture of each case and the easiest clearly different one (or the same again), shape (4, cases, 2)."""
-    found = _solve(task.column(), best_starts(task), 15)
+    found = _solve(task.column(), best_starts(task), 10)
     score = _score(found)
     first = score.argmin(axis=1)[:, None]
     trunk = found.unknowns[3]
@@ -172,9 +171,10 @@ def described(task: Task, angles: Angles) -> Postures:
     at = look_at(task, task_levers(task), angles)
     moments, rules = at.moments, rules_of(task)
     names = names_of(rules)
-    slacks, slopes = np.empty((len(names), len(task.load_kg))), np.zeros((len(names), 4, len(task.load_kg)))
-    slack_rows(slacks, slopes, at, rules, least_angles(task))
-    breach = broken(slacks, _equal(rules))
+    slacks, slopes = np.empty((len(rules), len(task.load_kg))), np.zeros((len(rules), 4, len(task.load_kg)))
+    slack_rows(slacks, slopes, at, rules)
+    over = np.maximum(-limits_of(task).slacks(_unknowns(angles)), 0.0)
+    breach = np.concatenate([broken(slacks, _equal(rules)), over])
     most = breach.max(axis=0)
     # Hands that do not get there are the plainest reason, also where something else gives way a little more.
     blame = np.array([[_PLAINEST if name == "hand-height" else 1.0] for name in names])
@@ -195,12 +195,14 @@ def _mended(task: Task, start: Array) -> Array:
     return _solve(task, start, _EXACT, weight=3e4, damping=30.0).unknowns
 
 
-def _solve(task: Task, start: Array, iterations: int, weight: float = 300.0, damping: float = 1e-4) -> Solved:
+def _solve(
+    task: Task, start: Array, iterations: int, weight: float = 300.0, damping: float = DAMPING
+) -> Solved:
     """Least effort from `start`, at each case's own trunk inclination where it is given."""
     levers = task_levers(task)
-    rules, least = rules_of(task), least_angles(task)
-    scale = 1.0 / (levers.whole_kg * GRAVITY * 0.25)
-    count, shares = len(SHARES) + len(names_of(rules)), len(SHARES)
+    rules = rules_of(task)
+    scale = task.strengths.hip.level / (levers.whole_kg * GRAVITY * 0.25)
+    count, shares = len(SHARES) + len(rules), len(SHARES)
 
     def rows(unknowns: Array) -> tuple[Array, Array]:
         """Shares and slacks at these angles, and their slopes."""
@@ -210,21 +212,27 @@ def _solve(task: Task, start: Array, iterations: int, weight: float = 300.0, dam
         fill_shares(values, slopes, levers.side, angles, at.moments, at.turns, task.strengths)
         values[:shares] *= scale
         slopes[:shares] *= scale
-        slack_rows(values[shares:], slopes[shares:], at, rules, least)
+        slack_rows(values[shares:], slopes[shares:], at, rules)
         return values, slopes
 
     kinds = Rows(squared=shares, equal=_equal(rules), weight=weight)
-    return minimise(rows, start, kinds, iterations=iterations, reach=_REACH_RAD, damping=damping)
+    return minimise(
+        rows, start, kinds, limits_of(task), iterations=iterations, reach=_REACH_RAD, damping=damping
+    )
 
 
 def _equal(rules: Sequence[Callable[[At], Row]]) -> NDArray[np.bool_]:
-    """Which rows must be zero: none of the limits."""
-    return np.array([rule in EQUAL for rule in rules] + [False] * len(LIMITS))
+    """Which rules must be zero."""
+    return np.array([rule in EQUAL for rule in rules])
 
 
 def _angles(unknowns: Array) -> Angles:
     shank, thigh, arm, trunk = unknowns
     return Angles(shank=shank, thigh=thigh, trunk=trunk, arm=arm)
+
+
+def _unknowns(angles: Angles) -> Array:
+    return np.stack([angles.shank, angles.thigh, angles.arm, angles.trunk])
 
 
 def _score(found: Solved) -> Array:

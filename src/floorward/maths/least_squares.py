@@ -3,6 +3,7 @@
 Each problem has a handful of unknowns, residuals whose squares are summed, and rules: slacks that must be zero (equalities) or
 not negative (inequalities). A rule weighs so much more than a residual that it is kept to a hair's breadth. Which inequalities
 bind is settled inside each step, on the linear forecast of the slacks, so that a solution may slide along several of them.
+Bounds are rules whose slack is a sum of unknowns: what they ask is the same matrix for all problems, and cheap.
 """
 
 from collections.abc import Callable
@@ -15,10 +16,11 @@ Array = NDArray[np.float64]
 Flags = NDArray[np.bool_]
 Residuals = Callable[[Array], tuple[Array, Array]]
 
-_ACTIVE_SET_PASSES = 2
-_SETTLED = 1e-10
-_STUCK = 1e4
-_FEW = 400
+_SETTLED = 1e-9
+_NOTHING = 1e-12
+_NO_WORSE = 1.0 + 1e-12  # what rounding alone may add
+_FREE, _STUCK = 1.0, 1e4
+DAMPING, _LOOSER, _TIGHTER = 0.3, 0.5, 10.0
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -37,14 +39,33 @@ class Rows:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class Bounds:
+    """Rules that are linear in the unknowns: `turns` @ unknowns must be at least `least`.
+
+    Attributes:
+        turns: shape (bounds, unknowns), the same for all problems.
+        least: shape (bounds, *problems), or one that spreads to it.
+    """
+
+    turns: Array
+    least: Array
+
+    def slacks(self, unknowns: Array) -> Array:
+        """What is left until each is broken, shape (bounds, *problems)."""
+        left: Array = np.einsum("bu,u...->b...", self.turns, unknowns) - self.least
+        return left
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class Solved:
     """Where the iteration ended.
 
     Attributes:
         unknowns: shape (unknowns, *problems).
         cost: sum of the squared residuals, without the rules, shape (*problems).
-        breach: how far each rule is broken, shape (rules, *problems).
-        falling: by what share the last step still lowered cost and breach together, shape (*problems).
+        breach: how far each rule is broken, and after them each bound, shape (rules and bounds, *problems).
+        falling: by what share the last step that was hardly held back still lowered cost and breach together, shape
+            (*problems); infinite where none was, zero where no step at all lowers them.
     """
 
     unknowns: Array
@@ -53,8 +74,41 @@ class Solved:
     falling: Array
 
 
+@dataclass(frozen=True, slots=True)
+class _Look:
+    """What is known at some unknowns; the problems run along the last axis of every array.
+
+    Attributes:
+        values: residuals and slacks, one row each; slopes: how they change with every unknown.
+        left: the slacks of the bounds.
+        merit: the sum of the squared residuals and of all that is broken, weighed.
+    """
+
+    unknowns: Array
+    values: Array
+    slopes: Array
+    left: Array
+    merit: Array
+
+    def take(self, columns: NDArray[np.intp]) -> "_Look":
+        """Those problems alone."""
+        return _Look(*(getattr(self, name).take(columns, axis=-1) for name in self.__slots__))
+
+    def put(self, columns: NDArray[np.intp], other: "_Look") -> None:
+        """Write what another look has of these problems into this one."""
+        for name in self.__slots__:
+            getattr(self, name)[..., columns] = getattr(other, name)[..., columns]
+
+
 def minimise(
-    residuals: Residuals, start: Array, rows: Rows, *, iterations: int, reach: float, damping: float = 1e-4
+    residuals: Residuals,
+    start: Array,
+    rows: Rows,
+    bounds: Bounds,
+    *,
+    iterations: int,
+    reach: float,
+    damping: float = DAMPING,
 ) -> Solved:
     """Minimise the sum of squared residuals under the rules, for all problems at once.
 
@@ -63,33 +117,44 @@ def minimise(
             slopes (rows, unknowns, *problems).
         start: first guess, shape (unknowns, *problems).
         rows: which of them are squared, which are rules.
-        iterations: how many steps are tried; fewer where all problems have settled.
+        bounds: the rules that are linear.
+        iterations: how many steps are tried; a problem that has settled stays where it is, so that its answer does not
+            hang on its company.
         reach: the longest step of any unknown.
         damping: how much a step is held back at first; a large one only mends the rules.
     """
-    x, equal = start, rows.equal.reshape((-1,) + (1,) * (start.ndim - 1))
-    held_back = np.full(start.shape[1:], damping)
-    values, slopes = residuals(x)
-    merit = _merit(values, rows, equal)
-    before = merit
+    problems = start.shape[1:]
+
+    def look(unknowns: Array) -> _Look:
+        laid = unknowns.reshape(start.shape)
+        values, slopes = residuals(laid)
+        values, slopes = values.reshape(len(values), -1), slopes.reshape(*slopes.shape[:2], -1)
+        left = bounds.slacks(laid).reshape(len(bounds.turns), unknowns.shape[1])
+        return _Look(unknowns, values, slopes, left, _merit(values, left, rows))
+
+    here = look(start.reshape(len(start), -1))
+    held_back, falling = np.full(here.merit.shape, damping), np.full(here.merit.shape, np.inf)
+    settled = np.zeros(here.merit.shape, dtype=bool)
     for _ in range(iterations):
-        trial = x + np.clip(_step(values, slopes, rows, equal, held_back), -reach, reach)
-        values_there, slopes_there = residuals(trial)
-        merit_there = _merit(values_there, rows, equal)
-        better = merit_there <= merit
-        for there, here in ((trial, x), (values_there, values), (slopes_there, slopes), (merit_there, merit)):
-            np.copyto(there, here, where=~better)
-        x, values, slopes = trial, values_there, slopes_there
-        before, merit = merit, merit_there
-        held_back = np.where(better, held_back * 0.1, np.minimum(held_back * 20.0, 1e8))
-        stuck = ~better & (held_back > _STUCK)
-        if (stuck | (better & (before - merit <= _SETTLED * merit))).all():
+        step = _step(here, rows, bounds, held_back)
+        there, before = look(here.unknowns + np.clip(step, -reach, reach)), here.merit
+        better = there.merit <= before * _NO_WORSE
+        there.put(np.flatnonzero(~better | settled), here)
+        here = there
+        told = better & (held_back <= _FREE)
+        falling = np.where(told, before / np.maximum(here.merit, _NOTHING) - 1.0, falling)
+        held_back = np.where(better, held_back * _LOOSER, held_back * _TIGHTER)
+        falling[held_back > _STUCK] = 0.0
+        settled |= falling <= _SETTLED
+        if settled.all():
             break
+    breach = np.concatenate([broken(here.values[rows.squared :], rows.equal), np.maximum(-here.left, 0.0)])
+    shares = here.values[: rows.squared]
     return Solved(
-        unknowns=x,
-        cost=(values[: rows.squared] ** 2).sum(axis=0),
-        breach=broken(values[rows.squared :], rows.equal),
-        falling=np.where(held_back < 1.0, before / np.maximum(merit, 1e-12) - 1.0, 1.0),
+        unknowns=here.unknowns.reshape(start.shape),
+        cost=_product(shares, shares).reshape(problems),
+        breach=breach.reshape(-1, *problems),
+        falling=falling.reshape(problems),
     )
 
 
@@ -100,43 +165,54 @@ def broken(slacks: Array, equal: Flags) -> Array:
     return breach
 
 
-def _step(values: Array, slopes: Array, rows: Rows, equal: Flags, damping: Array) -> Array:
+def _step(at: _Look, rows: Rows, bounds: Bounds, damping: Array) -> Array:
     """The damped step, with the inequalities that its own linear forecast would breach."""
-    slacks, turns = values[rows.squared :], slopes[rows.squared :]
-    shares, pulls = values[: rows.squared], slopes[: rows.squared]
-    normal = np.einsum("ra...,rb...->ab...", pulls, pulls)
-    normal[range(len(normal)), range(len(normal))] += damping + 1e-9
-    right = -np.einsum("ra...,r...->a...", pulls, shares)
-    active = equal | (slacks < 0)
-    step: Array = np.zeros_like(right)
-    for _ in range(_ACTIVE_SET_PASSES):
-        held = np.where(active, turns.swapaxes(0, 1), 0.0) * rows.weight**2
-        stiff = normal + np.einsum("ar...,rb...->ab...", held, turns)
-        step = solve_symmetric(stiff, right - np.einsum("ar...,r...->a...", held, slacks))
-        changed: Flags = equal | (slacks + np.einsum("ra...,a...->r...", turns, step) < 0)
-        if (changed == active).all():
-            break
-        active = changed
+    equal = rows.equal[:, None]
+    binding, held = equal | (at.values[rows.squared :] < 0), at.left < 0
+    step = _step_along(at, rows, bounds, damping, binding, held)
+    turned = np.einsum("rap,ap->rp", at.slopes[rows.squared :], step)
+    binds, holds = (
+        equal | (at.values[rows.squared :] + turned < 0),
+        at.left + np.einsum("bu,up->bp", bounds.turns, step) < 0,
+    )
+    anew = np.flatnonzero((binds != binding).any(axis=0) | (holds != held).any(axis=0))
+    if len(anew):
+        step[:, anew] = _step_along(
+            at.take(anew), rows, bounds, damping[anew], binds[:, anew], holds[:, anew]
+        )
     return step
+
+
+def _step_along(at: _Look, rows: Rows, bounds: Bounds, damping: Array, binding: Flags, held: Flags) -> Array:
+    """The damped step with these rules binding and these bounds held, as though both were equalities."""
+    count, weights = len(at.unknowns), rows.weight * binding
+    pulls, shares = at.slopes[: rows.squared], at.values[: rows.squared]
+    turns, slacks = at.slopes[rows.squared :] * weights[:, None], at.values[rows.squared :] * weights
+    squares = rows.weight**2 * np.einsum("ba,bc->acb", bounds.turns, bounds.turns)
+    stiff = np.einsum("acb,bp->acp", squares, held.astype(float))
+    right = -np.einsum("ba,bp->ap", rows.weight**2 * bounds.turns, held * at.left)
+    for one in range(count):
+        right[one] -= _product(pulls[:, one], shares) + _product(turns[:, one], slacks)
+        for other in range(one, count):
+            stiff[one, other] += _product(pulls[:, one], pulls[:, other])
+            stiff[one, other] += _product(turns[:, one], turns[:, other])
+        stiff[one, one] += damping + 1e-9
+    return solve_symmetric(stiff, right)
 
 
 def solve_symmetric(matrix: Array, right: Array) -> Array:
     """Solve many small positive-definite systems at once by elimination without pivots.
 
     Args:
-        matrix: shape (n, n, *problems).
-        right: shape (n, *problems).
+        matrix: shape (n, n, problems); only what is on and above the diagonal is read.
+        right: shape (n, problems).
     """
-    size = len(right)
-    if right[0].size < _FEW:  # one call of the library costs less than many small steps of our own
-        flat = right.reshape(size, -1)
-        apart = np.linalg.solve(matrix.reshape(size, size, -1).transpose(2, 0, 1), flat.T[..., None])
-        return np.asarray(apart[..., 0].T.reshape(right.shape), dtype=np.float64)
     a, b = matrix.copy(), right.copy()
+    size = len(b)
     for i in range(size):
         for j in range(i + 1, size):
-            factor = a[j, i] / a[i, i]
-            a[j, i:] -= factor * a[i, i:]
+            factor = a[i, j] / a[i, i]
+            a[j, j:] -= factor * a[i, j:]
             b[j] -= factor * b[i]
     for i in reversed(range(size)):
         for j in range(i + 1, size):
@@ -145,8 +221,14 @@ def solve_symmetric(matrix: Array, right: Array) -> Array:
     return b
 
 
-def _merit(values: Array, rows: Rows, equal: Flags) -> Array:
+def _merit(values: Array, left: Array, rows: Rows) -> Array:
     slacks = values[rows.squared :]
-    breach = np.where(equal, slacks, np.minimum(slacks, 0.0))
-    total: Array = (values[: rows.squared] ** 2).sum(axis=0) + rows.weight**2 * (breach**2).sum(axis=0)
-    return total
+    breach = np.where(rows.equal[:, None], slacks, np.minimum(slacks, 0.0))
+    shares, over = values[: rows.squared], np.minimum(left, 0.0)
+    return _product(shares, shares) + rows.weight**2 * (_product(breach, breach) + _product(over, over))
+
+
+def _product(one: Array, other: Array) -> Array:
+    """The sum over the rows of two arrays of shape (rows, problems), problem by problem."""
+    summed: Array = np.einsum("rp,rp->p", one, other)
+    return summed
