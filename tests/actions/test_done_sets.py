@@ -4,12 +4,12 @@ from decimal import Decimal
 
 import pytest
 
-from floorward.actions import done_sets, episodes, sessions
+from floorward.actions import audit, done_sets, episodes, lifters, sessions
 from floorward.actions.done_sets import SetReport
 from floorward.errors import Refused
 from floorward.storage.models import BarRow, DoneSet, Line, Screening, Trace
 from tests.conftest import at
-from tests.people import a_gym
+from tests.people import INES, a_gym, a_lifter
 
 pytestmark = pytest.mark.django_db
 
@@ -159,9 +159,33 @@ def test_a_moved_set_takes_the_lift_of_its_new_line_and_keeps_its_load(line, coa
     assert Trace.objects.get(what="set-moved").before["line"] == line.pk
 
 
-def test_a_set_is_not_moved_into_another_gym(line, coach, owner):
-    from floorward.actions import lifters
+@pytest.fixture
+def ines_line(gym, coach):
+    """A lift of Ines's, who trains at the next platform."""
+    ines = a_lifter(gym, coach, NOW, name="Ines Halloran", **INES)
+    theirs = sessions.open_session(ines, by=coach, now=NOW)
+    return Line.objects.create(
+        session=theirs, order=1, role="usual", lift="dip", load=20, unit="kg", sets=3, reps=8
+    )
 
+
+def test_a_set_moved_to_another_lifter_leaves_a_line_on_her_trail(line, ines_line, coach):
+    moved = done_sets.move_set(log(line, coach), ines_line, by=coach, now=LATER)
+    assert moved.pain == 2
+    (seen,) = audit.trail_of(coach.gym, ines_line.session.lifter)
+    assert (seen.who, seen.kind, seen.changed) == ("Bram Okello", "session", True)
+
+
+def test_a_score_kept_before_its_consent_was_withdrawn_does_not_come_out_at_another_lifter(
+    line, ines_line, coach, lifter
+):
+    row = log(line, coach, spreading=True)
+    lifters.withdraw_consent(lifter, now=LATER)
+    moved = done_sets.move_set(row, ines_line, by=coach, now=LATER)
+    assert (moved.pain, moved.acceptable, moved.spreading) == (None, None, False)
+
+
+def test_a_set_is_not_moved_into_another_gym(line, coach, owner):
     elsewhere = a_gym("Quayside Barbell", NOW)
     stranger = lifters.add_lifter(
         elsewhere,

@@ -12,6 +12,7 @@ from typing import Any
 
 from django.forms.models import model_to_dict
 
+from floorward.actions import audit
 from floorward.actions.lifters import consent_of
 from floorward.actions.locks import lock_of
 from floorward.actions.mornings import open_report
@@ -168,10 +169,12 @@ def move_set(row: DoneSet, line: Line, *, by: Staff, now: datetime) -> DoneSet:
         for name in SET_UP:
             setattr(row, name, getattr(line, name))
         row.target_reps = line.reps if row.kind == DoneSet.Kind.WORK else None
-        if consent_of(line.session.lifter) is None:
-            for name, nothing in HEALTH.items():
+        if any(consent_of(one) is None for one in (before.lifter, line.session.lifter)):
+            for name, nothing in HEALTH.items():  # what may be shown of neither may not get out by the other
                 setattr(row, name, nothing)
         row.save()
+        if line.session.lifter_id != before.lifter_id:
+            audit.note(line.session.lifter, by, kind="session", changed=True, now=now)
         _outdate(before)
         _outdate(line.session)
         return row
