@@ -1,11 +1,13 @@
 """A lifter whose deadlift is borne from 20 cm blocks only, in a gym that owns no others."""
 
+import re
 from decimal import Decimal
 
 import pytest
 
 from floorward.actions.decisions import accept_all, choices, decide, proposal_for, ruled, says_of
 from floorward.actions.mornings import Answer, record_morning
+from floorward.actions.planning import blank_line
 from floorward.actions.sessions import plan_today, standing_notes
 from floorward.core.plan_change import Changed
 from floorward.core.rules import Change
@@ -35,6 +37,11 @@ def evenings(episode, *days, **about):
             Answer(day=at(f"2026-11-{day + 1} 08:00").date(), score=1),
             now=at(f"2026-11-{day + 1} 07:00"),
         )
+
+
+def text_of(client, address: str) -> str:
+    page = client.get(address).content.decode()
+    return " ".join(re.sub(r"<[^>]+>", "", page).split())
 
 
 def proposal(episode):
@@ -89,6 +96,8 @@ def test_what_was_decided_is_said_in_the_next_session_until_it_is_done(episode, 
     session = plan_today(lifter, by=coach, now=EVENING)
     line = session.lines.get()
     assert (line.lift, line.load, line.height_mm) == ("deadlift", 100, 425)
+    planned = blank_line(session, "trap-bar-high")
+    assert (planned.load, planned.unit, planned.height_mm) == (Decimal("97.5"), "kg", 345)
     note = next(each for each in standing_notes(session) if each.code == "turn-decided")
     assert note.numbers["lift"] == "trap-bar-high"
     built = proposal(episode).onward.built.setup
@@ -137,3 +146,15 @@ def test_the_pages_say_it_in_words(signed_in, episode, clock):
     assert "Forward: add trap bar, high handles, 97.5 kg" in page
     assert "So one thing is added: trap bar, high handles with 97.5 kg, nearer the full lift." in page
     assert "Accept: 97.5 kg there" in page
+
+
+def test_what_was_decided_stands_on_progress_and_on_the_plan(signed_in, episode, lifter, coach, clock):
+    evenings(episode, 23, 26)
+    accept_all(episode, by=coach, now=NOON)
+    clock("2026-11-28 18:00")
+    added = "forward: add trap bar, high handles, 97.5 kg"
+    for address in (f"/lifters/{lifter.pk}/progress", f"/lifters/{lifter.pk}", "/today"):
+        assert added in text_of(signed_in, address).lower(), address
+    clock("2026-11-30 18:00")
+    session = plan_today(lifter, by=coach, now=EVENING)
+    assert "add trap bar, high handles today, 97.5 kg" in text_of(signed_in, f"/sessions/{session.pk}/plan")

@@ -10,6 +10,7 @@ from django.db.models import QuerySet
 from floorward.actions.lines import Draft, draft_findings
 from floorward.actions.pulls import first_load_for
 from floorward.actions.rigging import bar_kind, pulled_from_a_height, stands_of, stock_of, usual_bar
+from floorward.actions.sessions import onward_decided
 from floorward.actions.standing import standing_of, standing_today
 from floorward.actions.usual import best_as_usual, is_unaffected, sore_regions
 from floorward.core.findings import Finding
@@ -19,7 +20,7 @@ from floorward.language import height
 from floorward.storage import reads
 from floorward.storage.models import BarRow, DoneSet, Gym, Line, PastSet, Session
 from floorward.tables import value
-from floorward.units import Mass, Unit
+from floorward.units import Mass, Unit, parse_mass
 
 HIGHEST_MM = 700
 
@@ -45,7 +46,7 @@ def blank_line(session: Session, lift: str) -> Line:
     height_mm = FULL_HEIGHT_MM if pulled_from_a_height(lift) else 0
     if bar is not None and height_mm and catalogue()[lift].default_height_mm > FULL_HEIGHT_MM:
         height_mm += max(reads.bar(bar).handle_rise_mm)
-    return Line(
+    line = Line(
         session=session,
         order=0,
         role=role,
@@ -58,6 +59,19 @@ def blank_line(session: Session, lift: str) -> Line:
         height_mm=height_mm,
         target_rpe=Decimal(value("session", volume, "rpe")),
     )
+    return _as_decided(line)
+
+
+def _as_decided(line: Line) -> Line:
+    """The line at the start and load at which the newest decision adds this lift."""
+    decision = onward_decided(line.session)
+    if decision is None or decision.numbers["to"]["lift"] != line.lift:
+        return line
+    to, load = decision.numbers["to"], parse_mass(decision.numbers["to_load"], Unit(line.unit))
+    if load is not None:
+        line.load, line.unit = load.value, load.unit
+    line.height_mm, line.depth_deg, line.box_mm = to["height_mm"], to["depth_deg"], to["box_mm"]
+    return line
 
 
 def choices_for(gym: Gym, line: Line) -> Choices:

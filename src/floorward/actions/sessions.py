@@ -20,7 +20,7 @@ from floorward.actions.standing import Source, Standing, standing_today
 from floorward.core.days import training_day
 from floorward.core.findings import Finding, Weight
 from floorward.reports.reasons import other_setup
-from floorward.storage.models import DoneSet, Gym, Lifter, Line, Session, Staff, Trace
+from floorward.storage.models import Decision, DoneSet, Gym, Lifter, Line, Session, Staff, Trace
 from floorward.storage.models.fields import SET_UP
 from floorward.storage.place import atomic
 from floorward.tables import value
@@ -109,23 +109,24 @@ def standing_notes(session: Session) -> tuple[Finding, ...]:
     return (*found, *_onward_note(session))
 
 
-def _onward_note(session: Session) -> tuple[Finding, ...]:
-    """The set-up that the newest decision brings in, until a set of it is done."""
+def onward_decided(session: Session) -> Decision | None:
+    """The newest decision of the episode, where it adds a set-up that no set was done of since."""
     episode = session.episode
     decision = episode.decisions.first() if episode is not None else None
     if decision is None or not decision.numbers.get("onward"):
-        return ()
+        return None
     to = decision.numbers["to"]
-    done = DoneSet.objects.filter(session__episode=episode, at__gt=decision.at, undone_at=None)
-    if done.filter(
-        lift=to["lift"], height_mm=to["height_mm"], box_mm=to["box_mm"], depth_deg=to["depth_deg"]
-    ).exists():
+    same = {name: to[name] for name in ("lift", "height_mm", "depth_deg", "box_mm")}
+    done = DoneSet.objects.filter(session__episode=episode, at__gt=decision.at, undone_at=None, **same)
+    return None if done.exists() else decision
+
+
+def _onward_note(session: Session) -> tuple[Finding, ...]:
+    decision = onward_decided(session)
+    if decision is None:
         return ()
-    numbers = {
-        "to_name": other_setup(decision.numbers),
-        "to_load": decision.numbers["to_load"],
-        "lift": to["lift"],
-    }
+    to = decision.numbers
+    numbers = {"to_name": other_setup(to), "to_load": to["to_load"], "lift": to["to"]["lift"]}
     return (Finding(code="turn-decided", numbers=numbers),)
 
 

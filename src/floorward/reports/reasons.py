@@ -9,7 +9,7 @@ from typing import Any
 from floorward.core.findings import Finding
 from floorward.core.records import SetUp
 from floorward.reports.setup_words import setup_name
-from floorward.reports.wording import word
+from floorward.reports.wording import sentence_for, word
 
 Numbers = Mapping[str, Any]
 
@@ -44,6 +44,13 @@ def other_setup(numbers: Numbers) -> str:
         return ""
     rise_mm, from_height = to.pop("rise_mm"), to.pop("from_height")
     return setup_name(SetUp(**to), rise_mm, from_height=from_height, inside=True)
+
+
+def added(numbers: Numbers) -> str:
+    """The set-up with its load that a decision added; empty where it added none."""
+    if not numbers.get("onward"):
+        return ""
+    return sentence_for("added-setup", {"to_name": other_setup(numbers), "to_load": numbers["to_load"]})
 
 
 def _code(rule: str, change: str, numbers: Numbers) -> str:

@@ -10,7 +10,7 @@ from django.utils.safestring import SafeString, mark_safe
 from floorward import language
 from floorward.core.findings import Finding
 from floorward.language import number, translated
-from floorward.reports import wording
+from floorward.reports import reasons, wording
 from floorward.storage.models import Lifter
 from floorward.units import Mass, Unit, plain
 
@@ -94,6 +94,12 @@ def drawing(svg: str) -> SafeString:
 def sentence(finding: Finding) -> str:
     """The sentence of a finding."""
     return wording.sentence(finding)
+
+
+@register.filter
+def added(decision: Any) -> str:
+    """The set-up with its load that a decision added; empty where it added none."""
+    return reasons.added(decision.numbers)
 
 
 @register.filter
