@@ -171,37 +171,51 @@ def test_the_slopes_are_those_of_the_rows(key):
         assert close.mean() > 0.998  # a kink may lie between two points
 
 
-@pytest.mark.parametrize("key", ["deadlift", "trap-bar-low", "sumo-deadlift", "high-bar-squat"])
-def test_moments_change_smoothly_with_the_load_or_the_band_says_why(key):
-    lift = catalogue()[key]
-    loads = np.linspace(20, 320, 121)
-    task = task_of(lift, body_of(MAN).take(np.zeros(121, int)), loads, Place(hand_height_m=0.225))
-    assert smooth_or_banded(task, easiest(task), jump=0.02)
+@pytest.mark.parametrize("lift", LINKED, ids=lambda lift: lift.key)
+def test_moments_change_smoothly_with_the_load_or_the_band_says_why(lift):
+    place = Place(hand_height_m=0.225, depth_deg=0.0, box_m=0.42)
+
+    def with_loads(loads_kg):
+        return task_of(lift, body_of(MAN).take(np.zeros(len(loads_kg), int)), loads_kg, place)
+
+    assert leaps_off_the_band(with_loads, np.linspace(5, 320, 121)) == []
 
 
-@pytest.mark.parametrize("key", ["deadlift", "trap-bar-low", "sumo-deadlift", "romanian-deadlift"])
-def test_moments_change_smoothly_with_the_height_or_the_band_says_why(key):
-    heights = np.linspace(0.2, 0.6, 121)
-    task = pulls(heights, lift=key)
-    assert smooth_or_banded(task, easiest(task), jump=0.02)
+@pytest.mark.parametrize("lift", LINKED, ids=lambda lift: lift.key)
+def test_moments_change_smoothly_with_the_height_or_depth_or_the_band_says_why(lift):
+    low, high = lift.numbers.get("lowest_mm", 300) / 1000, lift.numbers.get("highest_mm", 560) / 1000
+
+    def at(shares):
+        spot = low + (min(high, 0.64) - low) * shares
+        place = Place(hand_height_m=spot, depth_deg=-10 + 50 * shares, box_m=spot)
+        return task_of(lift, body_of(MAN).take(np.zeros(len(shares), int)), np.full(len(shares), 40.0), place)
+
+    assert leaps_off_the_band(at, np.linspace(0, 1, 121)) == []
 
 
-def smooth_or_banded(task, found, jump):
-    """Every leap off the course of its neighbours lies inside the equally easy postures of the one before."""
-    reached = np.isfinite(found.effort)
-    moments = found.moments.l5s1
-    for row in range(1, len(moments) - 1):
-        if not reached[row - 1 : row + 2].all():
-            continue
-        expected = 2 * moments[row] - moments[row - 1]
-        if abs(moments[row + 1] - expected) <= jump * abs(moments[row]):
+def leaps_off_the_band(task_at, steps, closer=2):
+    """Where the moment leaps by over 2 % off the course of its neighbours, however close one looks, to none of the equally easy
+    postures of the one before."""
+    task = task_at(steps)
+    found = easiest(task)
+    moments, reached = found.moments.l5s1, np.isfinite(found.effort)
+    leaps = []
+    for row in range(1, len(steps) - 1):
+        before, here, after = moments[row - 1 : row + 2]
+        if not reached[row - 1 : row + 2].all() or abs(after - 2 * here + before) <= 0.02 * abs(here):
             continue
         one = slice(row, row + 1)
         near = near_easiest(task.take(np.array([row])), found.angles.trunk[one], found.effort[one])
         easy = near.moments.l5s1[np.isfinite(near.effort)]
-        if not easy.min() * 0.98 <= moments[row + 1] <= easy.max() * 1.02:
-            return False
-    return True
+        if easy.min() * 0.98 <= after <= easy.max() * 1.02:
+            continue
+        between = np.linspace(steps[row - 1], steps[row + 1], 25)
+        leaps += (
+            leaps_off_the_band(task_at, between, closer - 1)
+            if closer
+            else [(steps[row], before, here, after)]
+        )
+    return leaps
 
 
 def test_a_case_is_the_same_alone_and_among_others():

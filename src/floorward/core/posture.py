@@ -13,7 +13,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from floorward import tables
-from floorward.core.effort import SHARES, effort_of, fill_shares
+from floorward.core.effort import SHANK, SHARES, effort_of, fill_shares
 from floorward.core.geometry import (
     EQUAL,
     At,
@@ -42,7 +42,10 @@ _BLOCK = 3000
 _REACH_RAD = 0.35
 _DIFFERENT_RAD = 0.05
 _PLAINEST = 3.0
+# how strong the back is said to be when near-easiest postures are looked for, and how far the shank first leans from its usual
+# start with each: on either side of a kink in what a joint can give there may be a posture as easy as the other
 _BACKS = np.array([0.6, 0.8, 1.0, 1.25, 1.7])
+_SHANKS_RAD = np.radians([-5.0, 8.0, 0.0, 5.0, 12.0])
 _NEAR_LEAST = float(tables.value("posture", "near_least"))
 
 
@@ -158,7 +161,9 @@ def near_easiest(task: Task, trunk_rad: Array, effort: Array) -> Postures:
         trunk_rad=np.tile(trunk, len(_BACKS)),
         strengths=replace(task.strengths, l5s1=back),
     )
-    look = _solve(guided, _first_guess(guided), _LOOK + 1)
+    guess = _first_guess(guided)
+    guess[SHANK] += np.repeat(_SHANKS_RAD, trunk.shape[1])
+    look = _solve(guided, guess, _LOOK + 2)
     cases, tries = look.cost.shape
     many = task.take(np.repeat(np.arange(cases), tries))
     found = described(many, _angles(look.unknowns.reshape(4, -1)))
@@ -260,7 +265,7 @@ def _fine_grid(task: Task, trunk_rad: Array) -> Array:
     if np.isfinite(task.trunk_rad).all():
         return task.trunk_rad[:, None]
     close = trunk_rad[:, None] + np.radians(np.linspace(-12.0, 12.0, 17))
-    whole = np.broadcast_to(_TRUNK_RAD[::2], (len(close), len(_TRUNK_RAD[::2])))
+    whole = np.broadcast_to(_TRUNK_RAD, (len(close), len(_TRUNK_RAD)))
     return np.sort(np.concatenate([close, whole], axis=1))
 
 
