@@ -15,6 +15,7 @@ from floorward.actions import gyms, links
 from floorward.actions.calendars import coach_token
 from floorward.actions.lifters import withdraw_consent
 from floorward.actions.mornings import Answer, record_morning
+from floorward.storage import belonging
 from floorward.storage.models import (
     BestSet,
     DoneSet,
@@ -26,7 +27,7 @@ from floorward.storage.models import (
     Session,
 )
 from tests.conftest import at
-from tests.people import a_gym
+from tests.people import INES, a_gym, a_lifter
 from tests.training import trained
 from tests.web.evening import accepted
 
@@ -195,6 +196,27 @@ def test_every_route_answers_each_visitor_as_the_table_says(visitors, numbers):
         if seen not in {told, UNASKED}:
             wrong[visitor, method, name] = f"{seen}; the table says it {told}"
     assert not wrong, "\n".join(f"{' '.join(where)}: {what}" for where, what in wrong.items())
+
+
+def test_the_link_of_another_lifter_opens_her_own_pages_and_nothing_of_his(lifter, numbers, gym, coach):
+    ines = a_lifter(gym, coach, at("2026-11-01 09:00"), name="Ines Halloran", **INES)
+    token = links.token_of(links.make_link(ines, at("2026-12-01 11:00")))
+    hers, his = Client(), belonging.rows_of(lifter, "default")
+    assert hers.get(reverse("personal-link", args=[token])).status_code == 200
+    wrong = []
+    for method, (name, parts) in product(("get", "post"), routes().items()):
+        if name in {"start-demo", "coach-calendar"}:  # the demo's; a coach's own
+            continue
+        own = KIND[name] == "link"
+        address = address_of(name, parts, {**numbers, "token": token} if own else numbers)
+        seen = found(hers, method, address)
+        if seen not in {IN if own or KIND[name] == "open" else SIGN_IN, UNASKED}:
+            wrong.append((method, name, seen))
+        if own:
+            answer = getattr(hers, method)(address)
+            if b"Abel" in answer.content or belonging.rows_of(lifter, "default") != his:
+                wrong.append((method, name, "touches him"))
+    assert not wrong
 
 
 # a list of regions to choose from, or the low back unless told otherwise: no answer of anybody's
