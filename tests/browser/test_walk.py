@@ -18,7 +18,7 @@ from playwright.sync_api import Error
 
 from tests.browser import evening
 from tests.browser.conftest import _wait, free_port
-from tests.browser.test_mechanics import RULES
+from tests.browser.staged import RULES
 
 SLOWEST_MS = 120_000
 WIDTHS = {390: 844, 820: 1180, 1280: 800}
