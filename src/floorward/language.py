@@ -91,9 +91,14 @@ def weight(value: Decimal, unit: str) -> str:
     return f"{amount(value, unit)} {unit_shown(unit)}"
 
 
+def thinks_in_inches() -> bool:
+    """Whether heights and lengths are read in inches."""
+    return _unit.get() == Unit.LB
+
+
 def height(height_mm: Decimal) -> str:
     """A height or length as it is read: 26.5 cm, or 10.4 in; to a tenth."""
-    if _unit.get() == Unit.LB:
+    if thinks_in_inches():
         return f"{number(plain(mm_to_inches(height_mm).quantize(_TENTH)))} in"
     return f"{number(plain((height_mm / 10).quantize(_TENTH)))} cm"
 

@@ -17,7 +17,7 @@ from typing import Any
 
 from floorward.core.findings import Finding
 from floorward.errors import ContractError
-from floorward.language import amount, number, translated, unit_shown, weight
+from floorward.language import amount, height, number, thinks_in_inches, translated, unit_shown, weight
 
 _WEIGHT = re.compile(r"(\d+(?:\.\d+)?) (kg|lb)")
 _WITH_UNIT = (
@@ -30,6 +30,8 @@ _WITH_UNIT = (
     "near",
     "usual_load",
 )  # loads beside a {unit}
+_LENGTH = re.compile(r"\{(\w+)(?::g)?\} cm")
+_METRIC = ("drawn-", "note-")
 _NUMBERS = re.compile(
     r"[\d.,\s·×+–−-]*\d\.\d[\d.,\s·×+–−-]*(kg|lb|cm|mm)?"
 )  # a string that is nothing but numbers
@@ -47,9 +49,10 @@ def sentence_for(code: str, numbers: Mapping[str, Any]) -> str:
         ContractError: if the code has no sentence, or the sentence needs a number that is not given.
     """
     try:
-        return _Filled().format(
-            translated(text := str(_texts()["sentences"][code])), **_as_read(code, text, numbers)
-        )
+        text = str(_texts()["sentences"][code])
+        read = _as_read(code, text, numbers)
+        said, read = _lengths(code, translated(text), read)
+        return _Filled().format(said, **read)
     except KeyError as error:
         raise ContractError(f"no sentence for {code!r}, or no number {error}") from error
 
@@ -116,6 +119,15 @@ def _as_read(code: str, text: str, numbers: Mapping[str, Any]) -> Mapping[str, A
         return numbers
     read = {name: amount(Decimal(str(value)), unit) for name, value in loads.items()}
     return {**numbers, **read, "unit": unit_shown(unit)}
+
+
+def _lengths(code: str, text: str, numbers: Mapping[str, Any]) -> tuple[str, Mapping[str, Any]]:
+    """Centimetres in the unit that is thought in; a drawing keeps that of its axis, and what goes to a clinician is metric."""
+    if not thinks_in_inches() or code.startswith(_METRIC):
+        return text, numbers
+    found = {name: numbers[name] for name in _LENGTH.findall(text) if name in numbers}
+    read = {name: height(Decimal(str(value)) * 10) for name, value in found.items()}
+    return _LENGTH.sub(r"{\1}", text), {**numbers, **read}
 
 
 class _Filled(string.Formatter):

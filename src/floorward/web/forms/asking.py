@@ -12,7 +12,7 @@ from django import forms
 from django.utils.translation import gettext as _
 
 from floorward.core.findings import Finding, Weight
-from floorward.language import number
+from floorward.language import height, number
 from floorward.reports.wording import sentence, sentence_for
 from floorward.units import Mass, Unit, parse_length_mm, parse_mass, plain
 
@@ -80,10 +80,12 @@ class LengthField(forms.CharField):
             raise forms.ValidationError(_("Write a length, such as 176, 1.76 m, 69 in or 5'9\"."))
         metres = float(length_mm) / 1000
         if not self.least_m <= metres <= self.most_m:
-            low, high = round(self.least_m * 100), round(self.most_m * 100)
+            typed, low, high = (
+                height(Decimal(round(length * 100)) * 10) for length in (metres, self.least_m, self.most_m)
+            )
             raise forms.ValidationError(
                 _("%(typed)s cannot be right here: it is from %(low)s to %(high)s.")
-                % {"typed": f"{metres * 100:.0f} cm", "low": low, "high": f"{high} cm"}
+                % {"typed": typed, "low": low.partition(" ")[0], "high": high}
             )
         return metres
 

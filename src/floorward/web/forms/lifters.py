@@ -9,6 +9,7 @@ from django.utils.translation import gettext_lazy as _
 
 from floorward.core.findings import Finding, Weight
 from floorward.core.records import Sex
+from floorward.language import height
 from floorward.reports.wording import words
 from floorward.storage.models import Lifter, Staff
 from floorward.units import Mass, Unit, plain
@@ -115,7 +116,7 @@ class LifterForm(AskingForm):
         index = float(mass.to(Unit.KG).value) / stature**2
         if 15 <= index <= 55:
             return ()
-        numbers = {"stature": f"{stature * 100:.0f} cm", "mass": str(mass)}
+        numbers = {"stature": height(Decimal(round(stature * 100)) * 10), "mass": str(mass)}
         return (Finding(code="build-unlikely", field="mass", weight=Weight.ASK, numbers=numbers),)
 
     def about(self) -> dict[str, Any]:

@@ -21,7 +21,7 @@ from floorward.web.views.links import by_link
 def card(request: HttpRequest, session_id: int) -> HttpResponse:
     """The card as a page: the card in the lifter's language, the page around it in the visitor's."""
     row = session_of(request, session_id)
-    with speaking(for_lifter(row.lifter)):
+    with speaking(for_lifter(row.lifter), row.lifter.unit):
         shown = _shown(card_of(row, now()))
         body = render_to_string("sessions/card_body.html", {**shown, "show_why": True}, request)
     return render(
@@ -32,7 +32,7 @@ def card(request: HttpRequest, session_id: int) -> HttpResponse:
 def pdf(request: HttpRequest, session_id: int) -> HttpResponse:
     """The card on A5, in the lifter's language."""
     row = session_of(request, session_id)
-    with speaking(for_lifter(row.lifter)):
+    with speaking(for_lifter(row.lifter), row.lifter.unit):
         made = card_pdf(card_of(row, now()))
     response = HttpResponse(made, content_type="application/pdf")
     response["Content-Disposition"] = f'inline; filename="card-{row.day:%Y-%m-%d}-{row.pk}.pdf"'

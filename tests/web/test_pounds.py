@@ -1,0 +1,102 @@
+"""A day in pounds and inches: a lifter who thinks in them, a coach who does, and iron that keeps the unit stamped on it."""
+
+import re
+
+import pytest
+from django.utils.html import strip_tags
+
+from floorward.actions.links import make_link, token_of
+from floorward.actions.sessions import session_today
+from floorward.language import speaking
+from floorward.reports.wording import sentence_for
+from floorward.web.forms.asking import LengthField
+from tests.conftest import at
+from tests.web.evening import begin, log, screened
+from tests.web.test_sessions import work
+
+pytestmark = pytest.mark.django_db
+
+SAYS_METRIC = re.compile(r"\d ?(?:kg|cm)\b")
+# the block's own name, as the gym wrote it down
+NAMES = re.compile(r"\d+ cm (?:block|mat)s?")
+
+
+@pytest.fixture
+def pounds(coach, lifter):
+    """Abel and his coach think in pounds."""
+    for one in (coach, lifter):
+        one.unit = "lb"
+        one.save()
+    return lifter
+
+
+@pytest.fixture
+def found(signed_in, pounds):
+    """235 lb accepted on the pound bar."""
+    episode = screened(signed_in, pounds, load="440", usual_load="440")
+    search = begin(signed_in, episode)
+    for load, pain, ok in (("395", 6, "no"), ("45", 0, "yes"), ("135", 1, "yes"), ("235", 2, "yes")):
+        log(signed_in, search, load, pain, ok)
+    return episode
+
+
+def read(client, address):
+    """What a page says to whoever reads it, without scripts and what is typed into fields."""
+    answer = client.get(address, follow=True)
+    assert answer.status_code == 200, address
+    text = re.sub(r"<(script|template|style).*?</\1>", " ", answer.content.decode(), flags=re.DOTALL)
+    return NAMES.sub("", re.sub(r"\s+", " ", strip_tags(text[text.index("<main") :])))
+
+
+def test_every_page_of_a_session_day_is_read_in_pounds_and_inches(signed_in, client, pounds, found):
+    signed_in.post(f"/lifters/{pounds.pk}/session")
+    session = session_today(pounds, at("2026-11-23 18:30"))
+    assert "lb" in read(signed_in, f"/sessions/{session.pk}")
+    work(signed_in, session, 2)
+    token = token_of(make_link(pounds, at("2026-11-23 18:00")))
+    pages = [
+        "/today",
+        f"/sessions/{session.pk}",
+        f"/sessions/{session.pk}/plan",
+        f"/sessions/{session.pk}/card",
+        *(f"/lifters/{pounds.pk}{part}" for part in ("", "/progress", "/variations", "/way-back", "/compare")),
+        f"/l/{token}/",
+    ]
+    metric = {address: SAYS_METRIC.findall(read(signed_in, address)) for address in pages}
+    assert {address: said for address, said in metric.items() if said} == {}
+
+
+def test_plates_keep_the_unit_stamped_on_them(signed_in, coach, lifter):
+    coach.unit = "lb"
+    coach.save()
+    episode = screened(signed_in, lifter)
+    search = begin(signed_in, episode)
+    log(signed_in, search, "70", 1)
+    signed_in.post(f"/lifters/{lifter.pk}/session")
+    session = session_today(lifter, at("2026-11-23 18:30"))
+    said = read(signed_in, f"/sessions/{session.pk}")
+    assert "20 kg" in said  # the bar
+
+
+def test_a_length_in_a_sentence_is_read_in_the_unit_that_is_thought_in():
+    numbers = {"lift": "Deadlift", "cm": 10}
+    with speaking("en", "lb"):
+        assert sentence_for("setup-raised", numbers) == "Deadlift, +3.9 in"
+        assert sentence_for("card-on-blocks", {"blocks": "10", "height": "32.5"}) == (
+            "on 3.9 in of blocks, bar at 12.8 in"
+        )
+    with speaking("es", "lb"):
+        assert "3,9 in" in sentence_for("setup-raised", numbers)
+    with speaking("en", "kg"):
+        assert sentence_for("setup-raised", numbers) == "Deadlift, +10 cm"
+
+
+def test_what_goes_to_a_clinician_and_the_axis_of_a_drawing_stay_metric():
+    with speaking("en", "lb"):
+        assert "176 cm" in sentence_for("note-who", {"born": 1991, "height": 176, "mass": 85})
+        assert sentence_for("drawn-height", {"cm": 10}) == "+10 cm"
+
+
+def test_a_length_out_of_bounds_is_said_in_inches():
+    with speaking("en", "lb"), pytest.raises(Exception, match=r"from 39\.4 to 98\.4 in"):
+        LengthField(least_m=1.0, most_m=2.5).clean("12 in")
