@@ -5,9 +5,11 @@ import re
 
 import pytest
 
+from floorward.actions import sessions
 from floorward.actions.map_page import map_page
 from floorward.reports.drawings.map_scale import HeightLoadMap
 from floorward.reports.drawings.map_table import map_table
+from floorward.storage.models import DoneSet
 from tests.conftest import at
 from tests.web.evening import accepted, no_to_all, report, screened
 from tests.web.test_mechanics import get
@@ -78,8 +80,63 @@ def test_nothing_is_shown_while_the_region_is_locked(signed_in, lifter):
     assert "height-load" not in text
 
 
-def test_a_squat_has_no_map_and_the_page_says_why(signed_in, lifter):
-    screened(signed_in, lifter, lift="high-bar-squat", load="120", usual_load="130")
+@pytest.fixture
+def sore_squat(signed_in, lifter):
+    """Abel's high-bar squat hurt at 120 kg."""
+    return screened(signed_in, lifter, lift="high-bar-squat", load="120", usual_load="130")
+
+
+def test_a_squat_has_a_sheet_by_the_holes_of_a_rack_and_one_by_boxes(signed_in, lifter, sore_squat):
+    assert sheet(lifter).sheets == ("high-bar-squat", "box-squat")
+    text = get(signed_in, f"/lifters/{lifter.pk}/map")
+    assert "High-bar squat: what should be acceptable, by depth and load" in text
+    boxes = get(signed_in, f"/lifters/{lifter.pk}/map?lift=box-squat")
+    assert "by box and load" in boxes
+    assert "40 cm box" in str(sheet(lifter, lift="box-squat").pictures.table)
+
+
+def test_a_shorter_squat_stands_higher_on_the_map_and_the_full_one_on_its_floor(lifter, sore_squat):
+    full, *shorter = sheet(lifter).rows
+    assert full.built.is_whole
+    depths = [row.built.setup.depth_deg for row in shorter]
+    assert depths == sorted(depths)
+    assert depths[0] > 0
+    levels = [row.level_mm for row in (full, *shorter)]
+    assert levels == sorted(levels)
+    assert [row.level_mm % 50 for row in shorter] == [0] * len(shorter)  # on the holes
+
+
+def test_a_set_of_a_shorter_squat_stands_at_its_depth_and_the_old_load_in_full(lifter, sore_squat, coach):
+    shorter = sheet(lifter).rows[2]
+    session = sessions.open_session(lifter, by=coach, now=at("2026-11-23 18:20"))
+    DoneSet.objects.create(
+        session=session,
+        kind="work",
+        sore=True,
+        lift="high-bar-squat",
+        bar=shorter.built.bar,
+        depth_deg=shorter.built.setup.depth_deg,
+        load=70,
+        unit="kg",
+        reps=5,
+        pain=2,
+        acceptable=True,
+        at=at("2026-11-23 18:20"),
+    )
+    table = str(sheet(lifter).pictures.table)
+    up_cm = (shorter.level_mm - sheet(lifter).rows[0].level_mm) / 10
+    said = float(re.search(r"<td>70 kg</td><td>\+([\d.]+) cm</td>", table)[1])
+    assert said == pytest.approx(up_cm, abs=0.6)  # a depth is kept in whole degrees
+
+
+def test_a_squat_that_nothing_here_shortens_has_no_map_and_the_page_says_why(signed_in, lifter, sore_squat):
+    lifter.gym.boxes.all().delete()
+    lifter.gym.pins.all().delete()
+    assert "Neither boxes nor a rack’s pins shorten this squat" in get(signed_in, f"/lifters/{lifter.pk}/map")
+
+
+def test_a_lift_without_a_start_from_rest_has_no_map_and_the_page_says_why(signed_in, lifter):
+    screened(signed_in, lifter, lift="romanian-deadlift", load="100", usual_load="120")
     assert "does not start from a height" in get(signed_in, f"/lifters/{lifter.pk}/map")
 
 

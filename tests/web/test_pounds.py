@@ -59,7 +59,10 @@ def test_every_page_of_a_session_day_is_read_in_pounds_and_inches(signed_in, cli
         f"/sessions/{session.pk}",
         f"/sessions/{session.pk}/plan",
         f"/sessions/{session.pk}/card",
-        *(f"/lifters/{pounds.pk}{part}" for part in ("", "/progress", "/variations", "/way-back", "/compare")),
+        *(
+            f"/lifters/{pounds.pk}{part}"
+            for part in ("", "/progress", "/variations", "/way-back", "/compare")
+        ),
         f"/l/{token}/",
     ]
     metric = {address: SAYS_METRIC.findall(read(signed_in, address)) for address in pages}

@@ -1,7 +1,7 @@
 """The height–load map of a sore lift: what should be acceptable at each height and load, one sheet for each implement, and what one spot of it means."""
 
 from collections.abc import Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from datetime import date, datetime
 from decimal import Decimal
 
@@ -12,43 +12,52 @@ from floorward.actions.buildable import Built, all_built
 from floorward.actions.histories import in_unit
 from floorward.actions.lifters import consent_of
 from floorward.actions.locks import Lock, lock_of
+from floorward.actions.map_chart import chart_of
+from floorward.actions.map_levels import Sheet, Up, sheet_of
 from floorward.actions.mornings import gym_day
 from floorward.actions.overview import open_episode
-from floorward.actions.progress import Pictures, mark_of
+from floorward.actions.progress import Pictures
 from floorward.actions.read_off import Start, accepted_start
 from floorward.actions.rigging import Stock, loads_of, stock_of
-from floorward.actions.stairs import stairs_of
-from floorward.actions.tolerances import Log, asked_by, kg, log_of, name_at, scored
-from floorward.core.lifts import catalogue
+from floorward.actions.tolerances import Log, asked_by, kg, log_of, name_at
+from floorward.core.lifts import Family, catalogue
 from floorward.core.loadable import at_or_under
 from floorward.core.odds import one_in
 from floorward.core.records import FULL_HEIGHT_MM
 from floorward.core.tolerance import Tolerance, chance_unacceptable
 from floorward.reports.drawings.height_load import height_load_map
-from floorward.reports.drawings.map_scale import HeightLoadMap, Scale, Spot, round_step, scale_of
+from floorward.reports.drawings.map_scale import Scale, scale_of
 from floorward.reports.drawings.map_table import map_table
+from floorward.storage import reads
 from floorward.storage.models import Episode, Lifter
 from floorward.tables import value
 from floorward.units import Unit
 
-_LINES = 4
 _BEYOND = 1.15
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Row:
-    """One height that can be chosen.
+    """One height, box or depth that can be chosen.
 
     Attributes:
+        level_mm: how high it stands on the map.
         one_in: of every load of the sheet, in how many sets there one should be too much, as `core.odds` says it.
         sure, likely, unlikely: loads up to which a set should be acceptable, is as likely as not, and past which it is too much.
     """
 
     built: Built
+    level_mm: float
     one_in: tuple[int, ...]
     sure: float
     likely: float
     unlikely: float
+
+    @property
+    def start(self) -> int:
+        """What the page of start positions calls it: the height or box in millimetres, or the depth in degrees."""
+        setup = self.built.setup
+        return setup.height_mm or setup.box_mm or setup.depth_deg
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -72,9 +81,10 @@ class MapPage:
     """The page.
 
     Attributes:
-        missing: why there is no map: no-episode, no-consent, stopped, not-modelled or no-height; else empty.
+        missing: why there is no map: no-episode, no-consent, stopped, not-modelled, no-height or no-depth; else empty.
         sheets: the lifts that have a sheet each, the painful one first; `lift` is the one that is shown.
-        rows: every height that this gym can build, the lowest first.
+        up: what the sheet has upward.
+        rows: every height or depth that this gym can build, the lowest first.
         loads: what can be loaded, ascending, as far as the map reaches.
         scales: of the wide drawing and of the phone's.
     """
@@ -84,6 +94,7 @@ class MapPage:
     lock: Lock | None = None
     sheets: tuple[str, ...] = ()
     lift: str = ""
+    up: Up = Up.HEIGHT
     unit: str = ""
     rows: tuple[Row, ...] = ()
     loads: tuple[Decimal, ...] = ()
@@ -122,55 +133,70 @@ def map_page(
     stock = stock_of(lifter.gym)
     sheets = _sheets(lifter, episode, stock)
     if not sheets:
-        return MapPage(episode=episode, missing="no-height")
+        return MapPage(episode=episode, missing=_why_no_sheet(episode))
     key = lift if lift in sheets else next(iter(sheets))
     return _sheet(log, stock, sheets, key, gym_day(lifter.gym, now), (row, load))
 
 
-def _sheets(lifter: Lifter, episode: Episode, stock: Stock) -> dict[str, tuple[Built, ...]]:
-    """What this gym can build of the painful lift and of those on its way back, where the start can be raised."""
-    wanted = dict.fromkeys((episode.lift, *value("comparison", "way_pull")))
+def _why_no_sheet(episode: Episode) -> str:
     own = catalogue().get(episode.lift)
-    built = [one for one in all_built(lifter, stock) if one.setup.height_mm and one.stand is not None]
-    found = {lift: tuple(one for one in built if one.setup.lift == lift) for lift in wanted}
-    kept = (
-        {lift: rows for lift, rows in found.items() if rows and catalogue()[lift].family is own.family}
-        if own
-        else {}
-    )
-    return kept if episode.lift in kept else {}
+    return "no-depth" if own is not None and own.family is Family.SQUAT else "no-height"
+
+
+def _sheets(lifter: Lifter, episode: Episode, stock: Stock) -> dict[str, Sheet]:
+    """What this gym can build of the painful lift and of those on its way back, where the start can be raised or the range shortened.
+
+    A pull has a map where the painful lift itself can be raised; a squat also where only its boxes can.
+    """
+    own = catalogue().get(episode.lift)
+    if own is None:
+        return {}
+    way = value("comparison", "way_squat" if own.family is Family.SQUAT else "way_pull")
+    built, person = all_built(lifter, stock), reads.person(lifter)
+    wanted = [catalogue()[lift] for lift in dict.fromkeys((episode.lift, *way))]
+    found = {
+        lift.key: sheet
+        for lift in wanted
+        if lift.family is own.family and (sheet := sheet_of(person, lift, built)) is not None
+    }
+    return found if episode.lift in found or own.family is Family.SQUAT else {}
 
 
 def _sheet(
     log: Log,
     stock: Stock,
-    sheets: dict[str, tuple[Built, ...]],
+    sheets: dict[str, Sheet],
     lift: str,
     today: date,
     asked_for: tuple[int | None, int | None],
 ) -> MapPage:
-    episode, built = log.episode, sheets[lift]
+    episode, sheet = log.episode, sheets[lift]
+    built = sheet.built
     unit = Unit(built[0].bar.unit)
     start = accepted_start(episode, stock)
     most = _BEYOND * float(max(in_unit(episode.usual_load, episode.unit, unit), _standing(start, unit)))
     loads = tuple(one for one in loads_of(stock, built[0].bar, None) if float(one) <= most)
     tolerance = log.open_to([name_at(episode, one.setup, _whole_mm(one)) for one in built]).tolerance(today)
-    found = [(one, asked_by(episode, one.setup)) for one in built]
-    rows = tuple(_row(log, tolerance, one, asked, loads, unit) for one, asked in found if asked is not None)
+    found = [
+        (one, at_mm, asked_by(episode, one.setup)) for one, at_mm in zip(built, sheet.levels_mm, strict=True)
+    ]
+    rows = tuple(
+        _row(log, tolerance, (one, at_mm), asked, loads, unit)
+        for one, at_mm, asked in found
+        if asked is not None
+    )
     if not rows or not loads:
         return MapPage(episode=episode, missing="not-modelled")
-    chosen = _chosen(rows, loads, asked_for, _usual(rows, loads, start, lift, unit))
-    chart = _chart(log, lift, rows, unit, today, most, {one.key: asked for one, asked in found})
-    chart = replace(
-        chart,
-        way_back=_way_back(episode.lifter, lift, start, unit),
-        level_mm=float(chosen.row.built.setup.height_mm),
-        chosen=(float(chosen.load), float(chosen.row.built.setup.height_mm)),
+    chosen = _chosen(rows, loads, asked_for, _usual(rows, loads, start, sheet, unit))
+    borders = [(row.level_mm, row.sure, row.likely, row.unlikely) for row in rows]
+    chart = chart_of(
+        log, sheet, start, borders, unit, today, most, chosen=(float(chosen.load), chosen.row.level_mm)
     )
     return MapPage(
         episode=episode,
         sheets=tuple(sheets),
         lift=lift,
+        up=sheet.up,
         unit=unit,
         rows=rows,
         loads=loads,
@@ -193,9 +219,15 @@ def _standing(start: Start | None, unit: Unit) -> Decimal:
 
 
 def _row(
-    log: Log, tolerance: Tolerance, built: Built, asked: Asked, loads: Sequence[Decimal], unit: Unit
+    log: Log,
+    tolerance: Tolerance,
+    place: tuple[Built, float],
+    asked: Asked,
+    loads: Sequence[Decimal],
+    unit: Unit,
 ) -> Row:
     """The chance at every load, and where it passes the gym's bounds."""
+    built, at_mm = place
     name = name_at(log.episode, built.setup, _whole_mm(built))
     demands = np.asarray(asked.demands(tuple(kg(load, unit) for load in loads)))
     chances = chance_unacceptable(tolerance, demands, name, asked.bend - log.full.bend if name else 0.0)
@@ -207,6 +239,7 @@ def _row(
     )
     return Row(
         built=built,
+        level_mm=at_mm,
         one_in=tuple(one_in(float(chance)) for chance in chances),
         sure=sure,
         likely=likely,
@@ -230,70 +263,18 @@ def _chosen(
 
 
 def _usual(
-    rows: tuple[Row, ...], loads: tuple[Decimal, ...], start: Start | None, lift: str, unit: Unit
+    rows: tuple[Row, ...],
+    loads: tuple[Decimal, ...],
+    start: Start | None,
+    sheet: Sheet,
+    unit: Unit,
 ) -> tuple[int, int]:
     """Where the lifter stands; on another lift's sheet the heaviest load that should be acceptable, as low as it starts."""
-    if start is not None and start.built.setup.lift == lift:
-        height = start.built.setup.height_mm
-        row = min(range(len(rows)), key=lambda i: abs(rows[i].built.setup.height_mm - height))
+    if start is not None and start.built.setup.lift == sheet.lift.key:
+        stands_mm = sheet.level_mm(start.built.setup)
+        row = min(range(len(rows)), key=lambda i: abs(rows[i].level_mm - stands_mm))
         wanted = start.load.to(unit).value
     else:
         row, wanted = 0, Decimal(str(rows[0].sure))
     found = at_or_under(loads, wanted)
     return row, loads.index(found) if found is not None else 0
-
-
-def _chart(
-    log: Log,
-    lift: str,
-    rows: tuple[Row, ...],
-    unit: Unit,
-    today: date,
-    most: float,
-    asked: dict[str, Asked | None],
-) -> HeightLoadMap:
-    episode, floor = log.episode, _whole_mm(rows[0].built)
-    heights = [float(row.built.setup.height_mm) for row in rows]
-    sets = [row for row in scored([episode]) if row.lift == lift and row.height_mm]
-    old = lift == episode.lift and episode.usual_load
-    return HeightLoadMap(
-        sets=tuple(mark_of(row, episode, unit, today) for row in sets),
-        old_load=(float(in_unit(episode.usual_load, episode.unit, unit)), floor) if old else None,
-        sure=tuple((row.sure, height) for row, height in zip(rows, heights, strict=True)),
-        likely=tuple((row.likely, height) for row, height in zip(rows, heights, strict=True)),
-        unlikely=tuple((row.unlikely, height) for row, height in zip(rows, heights, strict=True)),
-        same_demand=_same_demand(log, rows, unit, most, asked),
-        floor_mm=floor,
-        top_mm=max(floor + 150.0, heights[-1]),
-        most_load=most,
-        unit=unit,
-    )
-
-
-def _same_demand(
-    log: Log, rows: tuple[Row, ...], unit: Unit, most: float, asked: dict[str, Asked | None]
-) -> tuple[tuple[str, tuple[Spot, ...]], ...]:
-    """Lines along which the region is asked as much as by round loads of the painful lift in full."""
-    step = round_step(most, 1.0, _LINES)
-    found = []
-    for number in range(1, int(most // step) + 1):
-        demand = log.full.demand(kg(Decimal(str(step * number)), unit))
-        spots = tuple(
-            (there.load_kg(demand) / kg(Decimal(1), unit), float(row.built.setup.height_mm))
-            for row in rows
-            if (there := asked[row.built.key]) is not None
-        )
-        found.append((f"{step * number:g} {unit}", spots))
-    return tuple(found)
-
-
-def _way_back(lifter: Lifter, lift: str, start: Start | None, unit: Unit) -> tuple[Spot, ...]:
-    """The stages of the way back that are of this lift, at today's load."""
-    if start is None:
-        return ()
-    load = float(start.load.to(unit).value)
-    return tuple(
-        (load, float(rung.built.setup.height_mm))
-        for rung in stairs_of(lifter).rungs[1:]
-        if rung.built.setup.lift == lift
-    )

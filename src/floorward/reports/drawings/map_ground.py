@@ -23,7 +23,9 @@ def expected(chart: HeightLoadMap, scale: Scale) -> str:
 
 def rows_and_scale(chart: HeightLoadMap, scale: Scale) -> str:
     """Height rows with their staff, the load scale under the floor."""
-    return "".join((_rows(scale), _staff(scale), floor(0, scale.floor_y, scale.width), _loads(chart, scale)))
+    return "".join(
+        (_rows(chart, scale), _staff(scale), floor(0, scale.floor_y, scale.width), _loads(chart, scale))
+    )
 
 
 def level(chart: HeightLoadMap, scale: Scale) -> str:
@@ -111,7 +113,7 @@ def _same_demand(chart: HeightLoadMap, scale: Scale) -> str:
     return "".join(drawn)
 
 
-def _rows(scale: Scale) -> str:
+def _rows(chart: HeightLoadMap, scale: Scale) -> str:
     """A hair line each 10 cm, a dotted one between."""
     drawn: list[str] = []
     for i in range(int((scale.top_mm - scale.floor_mm) // 50) + 1):
@@ -120,9 +122,14 @@ def _rows(scale: Scale) -> str:
             path(f"M{scale.left:.1f} {y:.1f}H{scale.right:.1f}", "l-hair d-fine" if i % 2 else "l-hair")
         )
         if not i % 2:
-            name = f"+{5 * i}" if i else word("drawing", "floor")
-            drawn.append(words(name, scale.staff_x - 18, y + 4.5, class_="tb", anchor="end"))
+            drawn.append(words(_row_name(chart, i), scale.staff_x - 18, y + 4.5, class_="tb", anchor="end"))
     return "".join(drawn)
+
+
+def _row_name(chart: HeightLoadMap, row: int) -> str:
+    if chart.as_measured:
+        return f"{chart.floor_mm / 10 + 5 * row:g}"
+    return f"+{5 * row}" if row else chart.floor_name or word("drawing", "floor")
 
 
 def _staff(scale: Scale) -> str:

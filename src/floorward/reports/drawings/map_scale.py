@@ -41,7 +41,8 @@ class HeightLoadMap:
         way_back: planned steps after the last set, the old load not among them.
         level_mm: where the chalk line is, or None.
         chosen: the spot that a page can move, drawn over all others.
-        floor_mm: the height of full range: 225 for a pull from the floor.
+        floor_mm: the height of full range: 225 for a pull from the floor; `floor_name` what stands beside it, empty for the floor.
+        as_measured: whether heights are written as they are measured, as of a box, and not over full range.
         top_mm: the highest height on the map.
     """
 
@@ -56,6 +57,8 @@ class HeightLoadMap:
     level_mm: float | None = None
     chosen: Spot | None = None
     floor_mm: float = FULL_HEIGHT_MM
+    floor_name: str = ""
+    as_measured: bool = False
     top_mm: float = FULL_HEIGHT_MM + 300
     most_load: float = 0.0
     unit: Unit = Unit.KG

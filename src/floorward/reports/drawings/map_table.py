@@ -57,8 +57,14 @@ def _load(load: float, chart: HeightLoadMap) -> str:
 
 
 def _height(height_mm: float, chart: HeightLoadMap) -> str:
+    if chart.as_measured:
+        return sentence_for("drawn-box", {"cm": f"{height_mm / 10:g}"})
     over_cm = (height_mm - chart.floor_mm) / 10
-    return sentence_for("drawn-height", {"cm": f"{over_cm:g}"}) if over_cm > 0 else word("drawing", "floor")
+    return (
+        sentence_for("drawn-height", {"cm": f"{over_cm:g}"})
+        if over_cm > 0
+        else chart.floor_name or word("drawing", "floor")
+    )
 
 
 def _table(caption: str, heads: Iterable[str], rows: Iterable[list[str]]) -> str:

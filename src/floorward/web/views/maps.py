@@ -32,7 +32,8 @@ def _moves(view: MapPage) -> dict[str, object]:
     return {
         "rows": [
             {
-                "mm": row.built.setup.height_mm,
+                "mm": row.level_mm,
+                "at": row.start,
                 "name": row.built.name,
                 "key": row.built.key,
                 "sure": row.sure,

@@ -31,7 +31,7 @@ function say(row, load) {
   only("odds", oneIn[load] === 0 ? "few" : oneIn[load] === 1 ? "most" : "some");
   form.elements.row.setAttribute("aria-valuetext", name);
   form.elements.load.setAttribute("aria-valuetext", moves.read[load]);
-  const start = new URLSearchParams({ a: form.elements.lift.value, a_at: moves.rows[row].mm });
+  const start = new URLSearchParams({ a: form.elements.lift.value, a_at: moves.rows[row].at });
   document.getElementById("map-start").href = `${form.dataset.start}?${start}`;
 }
 
