@@ -124,15 +124,28 @@ def test_every_column_has_a_sentence_and_every_sentence_a_column():
     assert set(exports.meanings()["any"]) - anywhere == set()
 
 
-@given(st.text())
-def test_no_cell_begins_like_a_formula(text):
+@given(st.text(), st.sampled_from([",", ";", "\t", "|"]))
+def test_no_cell_begins_like_a_formula_wherever_a_spreadsheet_splits(text, mark):
+    for piece in csv_table.cell(text).split(mark)[1:]:
+        assert mark == "," or not piece.strip().startswith(tuple(csv_table.SIGNS))
     cell = csv_table.cell(text)
     assert cell.lstrip("-").replace(".", "", 1).isdigit() or not cell.startswith(csv_table.STARTS_A_FORMULA)
 
 
 @pytest.mark.parametrize(
     ("value", "cell"),
-    [("=1+1", "'=1+1"), ("@SUM(A1)", "'@SUM(A1)"), ("-2.5", "-2.5"), (-3, "-3"), (None, ""), (True, "yes")],
+    [
+        ("=1+1", "'=1+1"),
+        ("@SUM(A1)", "'@SUM(A1)"),
+        ("\uff1d1+1", "'\uff1d1+1"),
+        ("slow;=1+1", "slow;'=1+1"),
+        ("slow\n -2", "slow\n '-2"),
+        ("5-3; 2+2", "5-3; 2+2"),
+        ("-2.5", "-2.5"),
+        (-3, "-3"),
+        (None, ""),
+        (True, "yes"),
+    ],
 )
 def test_numbers_stay_numbers_and_formulas_become_words(value, cell):
     assert csv_table.cell(value) == cell
