@@ -1,5 +1,8 @@
 """Two colleagues on one page: what differs is shown in the page's own words."""
 
+import re
+from datetime import date
+
 import pytest
 from django.urls import reverse
 
@@ -44,3 +47,14 @@ def test_what_is_wanted_beside_the_lifts_is_kept_and_can_be_taken_off(signed_in,
     assert signed_in.post(page, said).status_code == 302
     lifter.refresh_from_db()
     assert (lifter.conditioning_minutes, lifter.grip_sets) == (0, 0)
+
+
+def test_the_contest_day_stands_in_its_field_and_is_not_lost_by_saving_another_change(signed_in, lifter):
+    lifters.change_lifter(lifter, seen_version=1, changes={"contest_day": date(2027, 3, 4)})
+    shown = signed_in.get(reverse("change-lifter", args=[lifter.pk])).content.decode()
+    field = re.search(r'<input type="date" name="contest_day" value="([^"]*)"', shown)
+    assert field[1] == "2027-03-04"  # the one spelling that a browser takes
+    typed = ABEL | {"version": "2", "mass": "86 kg", "contest_day": field[1]}
+    assert signed_in.post(reverse("change-lifter", args=[lifter.pk]), typed).status_code == 302
+    lifter.refresh_from_db()
+    assert (lifter.mass_kg, lifter.contest_day) == (86, date(2027, 3, 4))
