@@ -54,5 +54,5 @@ def test_a_server_that_is_away_is_told_in_one_line_however_often_phones_ask(
     token = links.token_of(links.make_link(lifter, at("2026-11-23 18:00")))
     failing(monkeypatch, OperationalError("connection refused"))
     for _ in range(30):
-        assert client.get(reverse("personal-link", args=[token])).status_code == 503
+        assert client.post(reverse("personal-link", args=[token])).status_code == 503
     assert console.getvalue() == "storage-away: connection refused\n"
