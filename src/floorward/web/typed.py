@@ -18,7 +18,7 @@ from django.template.loader import render_to_string
 from floorward.reports.wording import sentence_for
 
 SECRETS = frozenset({"password", "now", "new", "code"})  # the names of fields that hold one
-TOKEN = "csrfmiddlewaretoken"  # noqa: S105 - the name of the field
+GUARD = "csrfmiddlewaretoken"  # what a form carries beside what was typed
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -38,7 +38,7 @@ def typed_in(request: HttpRequest) -> Typed | None:
     """What the form sent, if it may be offered again; None where nothing was typed, or nothing that can be."""
     if request.method != "POST" or not _from_our_page(request):
         return None
-    sent = [(name, value) for name, values in request.POST.lists() for value in values if name != TOKEN]
+    sent = [(name, value) for name, values in request.POST.lists() for value in values if name != GUARD]
     if not sent or request.FILES or any(name in SECRETS for name, _ in sent):
         return None
     return Typed(address=request.get_full_path(), fields=tuple(sent))
