@@ -24,6 +24,7 @@ from tests.browser.conftest import ARGUMENTS, free_port
 
 PAINS = (0, 1, 2, 3, 0, 2, 1, 3, 2, 0)
 SEED = 20261123
+SLOWEST_MS = 60_000  # a busy machine is slow, not wrong
 PATTERNS = int(os.environ.get("PATTERNS", "3"))
 
 
@@ -113,8 +114,8 @@ def kept(page: Page, count: int) -> None:
 
 
 def all_sent(page: Page) -> None:
-    expect(page.get_by_text("Every planned set is done")).to_be_visible(timeout=20_000)
-    expect(page.locator("#kept")).to_be_hidden()
+    expect(page.get_by_text("Every planned set is done")).to_be_visible(timeout=SLOWEST_MS)
+    expect(page.locator("#kept")).to_be_hidden(timeout=SLOWEST_MS)
 
 
 def pains(floor: Floor) -> list[int]:
@@ -284,4 +285,4 @@ def _press_in_a_storm(page: Page, pain: int) -> None:
     page.wait_for_load_state()
     number = page.locator(".now-set .note").first.text_content()
     page.locator("form.tell:visible").get_by_role("button", name=str(pain), exact=True).click()
-    expect(page.locator(".now-set .note", has_text=str(number))).to_have_count(0, timeout=15_000)
+    expect(page.locator(".now-set .note", has_text=str(number))).to_have_count(0, timeout=SLOWEST_MS)

@@ -121,3 +121,21 @@ def test_a_plan_changed_meanwhile_is_on_the_page_once_the_answer_is_there(floor,
     expect(page.locator("p.load")).to_contain_text("× 3")
     expect(page.locator("#kept")).to_be_hidden()
     page.context.close()
+
+
+def test_a_copy_stands_in_for_the_view_that_it_is_of_and_no_other(floor, line, browser):
+    page = phone_at(floor, browser)
+    wait_for_the_worker(page)
+    number_of_line = page.locator("form.tell:visible input[name=line]").input_value()
+    view = f"/sessions/{floor.session}?line={number_of_line}"
+    page.goto(view, wait_until="networkidle")
+    line.held = lambda said: said.startswith(opening(floor))
+    page.goto(view)
+    expect(page.locator("#kept")).to_contain_text(COPY, use_inner_text=True)
+    line.held = lambda _: False
+    expect(page.locator("#kept")).to_be_hidden()
+    line.forget()
+    page.goto(f"{view}&work")  # waits for the server, however long
+    expect(page.locator("#kept")).to_be_hidden()
+    assert f"{opening(floor)}?line={number_of_line}&work" in line.asked
+    page.context.close()

@@ -322,7 +322,7 @@ async function tryAgain() {
   else if (state !== "away") return void show();
   const waiting = await show();
   const sent = before > waiting.length || (before === 0 && state === "");
-  const fresh = swapped || document.getElementById("set-now");
+  const fresh = swapped || copiedAt || document.getElementById("set-now");
   if (sent && !waiting.length && fresh && answering === null && untouched()) location.reload();
   else if (waiting.length && !shownAt) await goOn();
 }

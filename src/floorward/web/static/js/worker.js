@@ -16,6 +16,7 @@ const KEPT_PAGE = /^\/(sessions\/\d+(\/after)?|l\/[^/]+\/)$/;
 const DOORS = ["/sign-out", "/sign-in", "/start/leave-demo", "/start/demo"];
 const DROPS = /^\/(sign-out|lifters\/\d+\/(withdraw|erase)|l\/[^/]+\/(withdraw|erase))$/;
 const KEPT_AT = "x-kept-at"; // when the page was asked for: what was sent after that it may not know
+const KEPT_VIEW = "x-kept-view"; // what stood behind the address: which line, and whether its warm-up is skipped
 const LONGEST_MS = 12 * 3600 * 1000; // from the morning check to the evening's session
 const MARK = "x-kept-mark";
 // no pages: where among the files lie the last mark, and when this phone last sent something
@@ -75,9 +76,10 @@ async function heed(answer) {
 }
 
 /* A copy that knows what it is: the name is for this worker, the line in its head for the page's own script. */
-async function copyOf(answer, begun) {
+async function copyOf(answer, begun, view) {
   const headers = new Headers(answer.headers);
   headers.set(KEPT_AT, String(begun));
+  headers.set(KEPT_VIEW, view);
   headers.delete("content-encoding");
   headers.delete("content-length");
   const text = (await answer.text()).replace("<head>", `<head>\n<meta name="kept-at" content="${begun}">`);
@@ -106,7 +108,7 @@ async function fromServer(request, path, standIn) {
     if (DOORS.includes(path) || DOORS.includes(new URL(answer.url || request.url).pathname)) await caches.delete(PAGES);
     else if (keeps && answer.ok && !answer.redirected) {
       const pages = await caches.open(PAGES);
-      await pages.put(path, await copyOf(answer.clone(), begun));
+      await pages.put(path, await copyOf(answer.clone(), begun, new URL(request.url).search));
     }
     await sweep();
     return { answer, came: true };
@@ -118,10 +120,10 @@ async function fromServer(request, path, standIn) {
   }
 }
 
-/* Whether a copy may stand in while the server is still asked: of this session, and from after all that this phone sent. */
+/* Whether a copy may stand in while the server is still asked: of this view of this session, and from after all that this phone sent. */
 async function standsIn(request, copy) {
   const address = new URL(request.url);
-  if (!copy || address.search || !BETWEEN_SETS.test(address.pathname)) return false;
+  if (!copy || (address.search && address.search !== copy.headers.get(KEPT_VIEW)) || !BETWEEN_SETS.test(address.pathname)) return false;
   const at = Number(copy.headers.get(KEPT_AT));
   return Date.now() - at < NEAR_MS && at > Number(await last(LAST_SENT));
 }
