@@ -21,7 +21,6 @@ from floorward.actions.histories import (
 )
 from floorward.actions.locks import Lock
 from floorward.actions.mornings import NEW_SYMPTOMS
-from floorward.actions.plateaus import on_a_plateau
 from floorward.actions.reviews import ill_mornings
 from floorward.storage.models import (
     Decision,
@@ -63,7 +62,6 @@ class Case:
         report, spread: new symptoms told on a morning, or in a set, that no screen has followed yet.
         scores: of the mornings, by their day.
         nights_lost, unwell: the mornings that told of a night without sleep, of feeling ill.
-        plateau: whether the painful lift has stopped moving, while a review asks for it.
         befores: scores before the warm-up, by the day of the session.
         session: today's, if there is one.
         trained_today: whether a test or work set of a sore lift was done today.
@@ -78,7 +76,6 @@ class Case:
     scores: Mapping[date, int]
     nights_lost: frozenset[date]
     unwell: frozenset[date]
-    plateau: bool
     befores: Mapping[date, int]
     newest: tuple[Newest, ...]
     session: Session | None
@@ -127,9 +124,10 @@ def _cases(episodes: Sequence[Episode], today: date) -> tuple[Case, ...]:
     since = today - timedelta(days=value("decisions", "look_back"))
     consents = consents_of(episodes)
     clocked = today - timedelta(days=value("clock", "most_days_window"))
-    told, befores, sessions = _mornings(ids, clocked), _befores(ids, clocked), _sessions(ids, today)
+    scores, nights, ill = _scores(ids, clocked), _nights_lost(ids, clocked), _ill(ids, clocked)
+    befores, sessions = _befores(ids, clocked), _sessions(ids, today)
     screened, reports = screened_at(ids), _reports(ids, since)
-    spread, plateaus = spread_open(ids, since, screened), on_a_plateau(episodes, today)
+    spread = spread_open(ids, since, screened)
     newest, held, locks = _newest(ids, since), _held(ids), locks_on(episodes)
     trained = _trained(ids, today)
     return tuple(
@@ -139,10 +137,9 @@ def _cases(episodes: Sequence[Episode], today: date) -> tuple[Case, ...]:
             lock=locks.get(row.pk),
             report=open_report_in(reports[row.pk], screened.get(row.pk)),
             spread=row.pk in spread,
-            scores={one.day: one.score for one in told[row.pk] if one.score is not None},
-            nights_lost=frozenset(one.day for one in told[row.pk] if one.night_lost),
-            unwell=ill_mornings(told[row.pk], screened.get(row.pk)),
-            plateau=row.pk in plateaus,
+            scores=scores[row.pk],
+            nights_lost=frozenset(nights[row.pk]),
+            unwell=ill_mornings(ill[row.pk], screened.get(row.pk)),
             befores=befores[row.pk],
             newest=tuple(newest[row.pk].values()),
             session=sessions.get(row.pk),
@@ -153,9 +150,22 @@ def _cases(episodes: Sequence[Episode], today: date) -> tuple[Case, ...]:
     )
 
 
-def _mornings(ids: Iterable[int], since: date) -> dict[int, list[MorningCheck]]:
+def _scores(ids: Iterable[int], since: date) -> dict[int, dict[date, int]]:
+    rows = MorningCheck.objects.filter(episode__in=ids, day__gte=since, score__isnull=False)
+    return _by_day(rows.order_by("day").values_list("episode_id", "day", "score"))
+
+
+def _nights_lost(ids: Iterable[int], since: date) -> dict[int, list[date]]:
+    found: dict[int, list[date]] = defaultdict(list)
+    rows = MorningCheck.objects.filter(episode__in=ids, day__gte=since, night_lost=True)
+    for episode_id, day in rows.values_list("episode_id", "day"):
+        found[episode_id].append(day)
+    return found
+
+
+def _ill(ids: Iterable[int], since: date) -> dict[int, list[MorningCheck]]:
     found: dict[int, list[MorningCheck]] = defaultdict(list)
-    for row in MorningCheck.objects.filter(episode__in=ids, day__gte=since).order_by("day"):
+    for row in MorningCheck.objects.filter(episode__in=ids, day__gte=since, unwell=True):
         found[row.episode_id].append(row)
     return found
 

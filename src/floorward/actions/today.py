@@ -11,6 +11,7 @@ from floorward.actions.histories import histories
 from floorward.actions.lanes import InSession, Stopped, ToAsk, TodayView, ToDecide, ToReview, ToWatch, Who
 from floorward.actions.links import links_in_force
 from floorward.actions.mornings import gym_day
+from floorward.actions.plateaus import on_a_plateau
 from floorward.actions.proposals import Proposal, proposals_from
 from floorward.actions.reviews import clock_history, to_hold
 from floorward.actions.rigging import stock_of
@@ -46,7 +47,7 @@ def today_view(
         in_session=_in_session(gym, now, coach),
         decide=_decide(gym, shown["decide"], today),
         ask=_ask(shown["ask"], today, now),
-        review=tuple(ToReview(who=_who(case, today), review=row) for case, row in shown["review"]),
+        review=_review(shown["review"], today),
         watch=tuple(_watch(case, today) for case in shown["watch"]),
         counts={name: len(rows) for name, rows in lanes.items()},
         more={name: len(rows) - len(shown[name]) for name, rows in lanes.items()},
@@ -87,17 +88,29 @@ def _may_still_answer(case: Case, row: Newest, today: date) -> bool:
     return days <= value("decisions", "late_morning") and not case.answered(morning_of(row.day))
 
 
-def _due(case: Case, today: date) -> tuple[clock.Review, ...]:
+def _due(case: Case, today: date, *, plateau: bool = False) -> tuple[clock.Review, ...]:
+    """The reviews to hold. Whether the lift has stopped moving changes what one of them says, never which there are."""
     history = clock_history(
         case.episode,
         mornings=case.scores,
         rests=case.befores,
         nights_lost=case.nights_lost,
         unwell=case.unwell,
-        plateau=case.plateau,
+        plateau=plateau,
         held=case.held,
     )
     return to_hold(clock.reviews(case.episode.since, history, today), today)
+
+
+def _review(pairs: Sequence[tuple[Case, clock.Review]], today: date) -> tuple[ToReview, ...]:
+    """The slips in full: all sets of an episode are read for those that are shown only."""
+    stuck = on_a_plateau(list({case.episode.pk: case.episode for case, _ in pairs}.values()), today)
+    return tuple(
+        ToReview(who=_who(case, today), review=said)
+        for case, row in pairs
+        for said in _due(case, today, plateau=case.episode.pk in stuck)
+        if said.code == row.code
+    )
 
 
 def _who(case: Case, today: date) -> Who:
