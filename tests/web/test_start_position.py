@@ -76,6 +76,7 @@ def test_nothing_is_read_off_while_the_region_is_locked(signed_in, lifter):
     signed_in.post(f"/episodes/{episode.pk}/screen", no_to_all(LB1="yes"))
     text = get(signed_in, f"/lifters/{lifter.pk}/start")
     assert "No loads are given here" in text
+    assert "<h1>Move the start</h1>" in text
     assert "None while it is locked." in text
 
 
