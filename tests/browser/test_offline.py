@@ -25,6 +25,7 @@ from tests.browser.conftest import ARGUMENTS, free_port
 PAINS = (0, 1, 2, 3, 0, 2, 1, 3, 2, 0)
 SEED = 20261123
 SLOWEST_MS = 60_000  # a busy machine is slow, not wrong
+PRESSES = 4
 PATTERNS = int(os.environ.get("PATTERNS", "3"))
 
 
@@ -280,9 +281,15 @@ def test_no_pattern_of_interruptions_loses_or_doubles_a_set(floor, browser, patt
 
 
 def _press_in_a_storm(page: Page, pain: int) -> None:
-    """Press until this one set is on the page as done or kept; the page may turn over under the thumb."""
+    """Press until this one set is on the page as done or kept; the page may turn over under the thumb, and then no press counts."""
     page.wait_for_timeout(700)
     page.wait_for_load_state()
     number = page.locator(".now-set .note").first.text_content()
-    page.locator("form.tell:visible").get_by_role("button", name=str(pain), exact=True).click()
-    expect(page.locator(".now-set .note", has_text=str(number))).to_have_count(0, timeout=SLOWEST_MS)
+    same = page.locator(".now-set .note", has_text=str(number))
+    for _ in range(PRESSES):
+        page.locator("form.tell:visible").get_by_role("button", name=str(pain), exact=True).click()
+        try:
+            return expect(same).to_have_count(0, timeout=SLOWEST_MS / PRESSES)
+        except AssertionError:
+            continue
+    raise AssertionError(number)
