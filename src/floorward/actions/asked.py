@@ -10,9 +10,7 @@ import numpy as np
 from floorward.core.atlas import curve_of
 from floorward.core.lifts import catalogue
 from floorward.core.records import Person, Region, SetUp
-
-FOLDED_DEG = 180.0
-"""A bend of 1: folded flat against upright."""
+from floorward.core.tolerance_log import FOLDED_DEG
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -24,11 +24,10 @@ from floorward.core.odds import one_in
 from floorward.core.plan_change import Changed, PlannedChange, sets_step
 from floorward.core.records import FULL_HEIGHT_MM, SetUp
 from floorward.core.tolerance import Tolerance
+from floorward.core.tolerance_log import FOLDED_DEG
 from floorward.core.way_back import leads_to, size_of
 from floorward.tables import value
 from floorward.units import Unit
-
-_FLAT_DEG = 180.0  # a bend of 1: folded against upright
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -144,7 +143,7 @@ def _further(log: Log, here: SetUp, asked: Asked, stock: Stock) -> Iterator[tupl
         there = asked_by(log.episode, built.setup)
         if there is None or there.bend > log.full.bend:
             continue
-        if built.setup != here and (there.bend - asked.bend) * _FLAT_DEG < most_deg:
+        if built.setup != here and (there.bend - asked.bend) * FOLDED_DEG < most_deg:
             yield built, there
 
 
@@ -175,4 +174,4 @@ def _size_left(log: Log, newest: Trained, asked: Asked, plan: PlannedChange) -> 
         setup = SetUp(lift=setup.lift, height_mm=plan.height_mm or 0)
     there = asked_by(log.episode, setup) or asked
     ratio = there.demand(kg(plan.load, newest.unit)) / asked.demand(kg(newest.exposure.load, newest.unit))
-    return size_of(ratio, (there.bend - asked.bend) * _FLAT_DEG)
+    return size_of(ratio, (there.bend - asked.bend) * FOLDED_DEG)

@@ -20,9 +20,9 @@ from floorward.cli.tolerance_request import (
     text,
 )
 from floorward.core.even_steps import OtherSetUp
+from floorward.core.tolerance_log import FOLDED_DEG
 
 MOST_OTHERS = 20
-_FLAT_DEG = 180.0
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -81,7 +81,7 @@ def _other(given: Any, request: dict[str, Any], common: Ground) -> OtherGround:
         name=text(given, "name"),
         loads_kg=loads,
         demands=tuple(given_demands(given, loads)),
-        bend=_further(given) / _FLAT_DEG,
+        bend=_further(given) / FOLDED_DEG,
         another_lift=True,
     )
 
@@ -94,7 +94,7 @@ def _by_mechanics(given: dict[str, Any], request: dict[str, Any], common: Ground
         name=text(given, "name"),
         loads_kg=loads,
         demands=tuple(mechanics(given, body, loads)),
-        bend=further / _FLAT_DEG,
+        bend=further / FOLDED_DEG,
         another_lift=given["lift"] != request["lift"],
     )
 
@@ -104,7 +104,7 @@ def _further(given: dict[str, Any]) -> float:
     if (
         isinstance(further, bool)
         or not isinstance(further, int | float)
-        or not -_FLAT_DEG <= further <= _FLAT_DEG
+        or not -FOLDED_DEG <= further <= FOLDED_DEG
     ):
         raise BadRequest(f"bend_deg must be a number from -180 to 180, not {further!r}")
     return float(further)

@@ -18,10 +18,9 @@ import numpy as np
 from floorward.core.belief import setting
 from floorward.core.exposures import Change, Ruling, StepSize
 from floorward.core.tolerance import Tolerance, chance_unacceptable
+from floorward.core.tolerance_log import FOLDED_DEG
 from floorward.core.way_back import size_of
 from floorward.tables import value
-
-_FLAT_DEG = 180.0  # a bend of 1: folded against upright
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -121,7 +120,7 @@ def _turn(
     if not len(fits):
         return None
     place = int(fits[-1])
-    size = size_of(other.demands[place] / asked, (other.bend - bend) * _FLAT_DEG)
+    size = size_of(other.demands[place] / asked, (other.bend - bend) * FOLDED_DEG)
     if not 0.0 < size < value("comparison", "large_step"):
         return None
     return Turn(to=other, load=other.loads[place], size=size, chance=float(chances[place]))

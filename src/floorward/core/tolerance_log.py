@@ -17,6 +17,10 @@ from floorward.maths.posterior_interval import Array
 Flags = NDArray[np.bool_]
 
 
+FOLDED_DEG = 180.0
+"""A bend of 1: folded flat against upright."""
+
+
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Report:
     """One exposure of the sore region.
