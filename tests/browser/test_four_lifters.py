@@ -146,7 +146,7 @@ def test_the_one_who_minds_the_bend_gets_a_higher_bar_and_it_comes_down_again(we
     raised = [row for row in search if row["raised_cm"] > 0]
     assert [row["raised_cm"] for row in search[:2]] == [0, 0]
     assert raised
-    assert "Shows whether bending is the trouble: they bend" in raised[0]["why"]
+    assert "Tells what bending has to do with it: they bend" in raised[0]["why"]
     heights = [row["height_mm"] for row in weeks[BENDS.name]["evenings"]]
     assert heights[0] > 225
     assert heights[-1] < heights[0]
