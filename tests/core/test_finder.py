@@ -241,9 +241,8 @@ def test_more_pain_on_an_earlier_set_of_a_search_hardly_ever_raises_the_toleranc
     """
     rng = np.random.default_rng(7)
     ratios = [worse_against_told(rng) for _ in range(150)]
-    assert np.mean(np.array(ratios) > 1.03) <= 0.02
-    assert max(ratios) < 1.15
-    assert np.mean(np.log(ratios)) < -0.02
+    assert max(ratios) <= 1.03
+    assert np.mean(np.log(ratios)) < -0.05
 
 
 def worse_against_told(rng):
