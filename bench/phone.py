@@ -1,7 +1,7 @@
 """How soon a key of the session page can be pressed on a phone that opened it before: on a slow line, and on none.
 
 The page is opened on a line of the tests' own (`tests/browser/line.py`), because the browser's own network conditions leave out what a
-service worker asks for. "Slow 3G" is 400 kbit/s and 400 ms for each round trip; "five times as slow to answer" is the same with 2 s.
+service worker asks for. "Slow 3G" is 400 kbit/s and 400 ms for each round trip; the next row has 2 s for each.
 Each figure is the median of `RUNS` openings up to the end of DOMContentLoaded, when the scripts of the page have run, and the bytes are
 those of the answers with their heads. `python -m bench phone`
 """

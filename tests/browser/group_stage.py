@@ -12,7 +12,7 @@ from tests.browser import stage
 
 def make() -> None:
     from floorward.actions import sessions
-    from floorward.storage.models import BarRow, Episode, Gym, Line, Screening, Staff
+    from floorward.storage.models import Episode, Gym, Screening, Staff
     from tests.conftest import at
     from tests.people import INES, a_lifter
 
@@ -21,19 +21,7 @@ def make() -> None:
     gym, coach = Gym.objects.get(), Staff.objects.get()
     cole = a_lifter(gym, coach, now, name="Cole Ferris")
     session = sessions.open_session(cole, by=coach, now=now)
-    bar = BarRow.objects.get(gym=gym, mass=20)
-    Line.objects.create(
-        session=session,
-        order=0,
-        role=Line.Role.FULL_RANGE,
-        lift="deadlift",
-        bar=bar,
-        load=Decimal(20),
-        unit="kg",
-        sets=3,
-        reps=8,
-        height_mm=225,
-    )
+    stage.bare_pulls(session, sets=3, reps=8)
     ines = a_lifter(gym, coach, now, name="Ines Halloran", **INES)
     episode = Episode.objects.create(
         lifter=ines,

@@ -22,7 +22,6 @@ def _ready(folder: str) -> None:
 
 def make() -> None:
     from floorward.actions import gyms, sessions
-    from floorward.storage.models import BarRow, Line
     from tests.conftest import at
     from tests.people import a_gym, a_lifter, iron
 
@@ -34,20 +33,26 @@ def make() -> None:
     )
     lifter = a_lifter(gym, coach, now, name="Abel Norwood")
     session = sessions.open_session(lifter, by=coach, now=now)
-    bar = BarRow.objects.filter(gym=gym, mass=20).first()
+    bare_pulls(session, sets=TEN, reps=5)
+    sys.stdout.write(f"{session.pk}\n")
+
+
+def bare_pulls(session, *, sets: int, reps: int) -> None:
+    """A line of the session: pulls from the floor with the empty bar."""
+    from floorward.storage.models import BarRow, Line
+
     Line.objects.create(
         session=session,
         order=0,
         role=Line.Role.FULL_RANGE,
         lift="deadlift",
-        bar=bar,
+        bar=BarRow.objects.get(gym=session.lifter.gym, mass=20),
         load=Decimal(20),
         unit="kg",
-        sets=TEN,
-        reps=5,
+        sets=sets,
+        reps=reps,
         height_mm=225,
     )
-    sys.stdout.write(f"{session.pk}\n")
 
 
 if __name__ == "__main__":

@@ -26,7 +26,7 @@ PAINS = (0, 1, 2, 3, 0, 2, 1, 3, 2, 0)
 SEED = 20261123
 SLOWEST_MS = 60_000  # a busy machine is slow, not wrong
 PRESSES = 4
-PATTERNS = int(os.environ.get("PATTERNS", "1"))
+PATTERNS = int(os.environ.get("PATTERNS", "3"))
 
 
 class Floor:
