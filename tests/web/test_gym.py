@@ -173,6 +173,18 @@ def test_two_owners_at_once_see_both_versions(as_owner, gym):
     assert gym.ceiling_set == 4
 
 
+def test_an_owner_is_told_what_comes_first_until_there_is_a_bar_and_plates(as_owner, gym):
+    first = "The emergency number and the ceilings"
+    assert first not in as_owner.get(reverse("gym")).content.decode()
+    gym.plates.all().delete()
+    assert first in as_owner.get(reverse("gym")).content.decode()
+
+
+def test_a_coach_is_not_asked_to_set_the_gym_up(signed_in, gym):
+    gym.plates.all().delete()
+    assert "The emergency number and the ceilings" not in signed_in.get(reverse("gym")).content.decode()
+
+
 def test_a_colleague_gets_a_door_and_can_lose_it(as_owner, gym):
     as_owner.post(
         reverse("new-person"),

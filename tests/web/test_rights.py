@@ -124,7 +124,7 @@ def test_an_owner_erases_by_typing_the_name(boss, lifter, story):
     assert boss.post(page, {"name": "Abel Norwood"}).status_code == 302
     rows = [name for name, rows in belonging.rows_of(lifter, "default").items() if rows]
     assert rows == []
-    assert "erased everything of somebody no longer here" in boss.get(reverse("trail")).content.decode()
+    assert "erased everything: somebody no longer here" in boss.get(reverse("trail")).content.decode()
 
 
 def test_behind_a_stop_the_rights_stay_open(client, own, story):

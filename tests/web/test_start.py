@@ -30,6 +30,15 @@ def test_a_gym_is_opened_with_the_code_and_its_owner_is_signed_in(client, db, se
     assert client.get(reverse("gym")).status_code == 200
 
 
+def test_no_country_and_no_time_zone_is_taken_for_granted(client, db, settings):
+    settings.FIRST_RUN_CODE = "test-code"
+    page = client.get(reverse("start-own")).content.decode()
+    assert page.count('<option value="" selected>Choose</option>') == 2
+    for name in ("country", "time_zone"):
+        assert client.post(reverse("start-own"), OWN | {name: ""}).status_code == 422
+    assert not Gym.objects.exists()
+
+
 def test_without_the_code_nobody_opens_a_gym(client, db, settings):
     settings.FIRST_RUN_CODE = "test-code"
     for wrong in ("", "guess", "test-cod"):
@@ -44,6 +53,10 @@ def test_the_code_works_once(client, db, settings, clock):
     client.post(reverse("start-own"), OWN)
     assert client.post(reverse("start-own"), OWN | {"sign_in_name": "second"}).status_code == 409
     assert Gym.objects.count() == 1
+
+
+def test_who_has_forgotten_the_password_is_told_who_gives_another(client, db):
+    assert "Password forgotten?" in client.get(reverse("sign-in")).content.decode()
 
 
 def test_a_wrong_password_keeps_the_name_and_says_so(client, coach):

@@ -41,5 +41,5 @@ def test_the_owner_reads_the_trail_and_it_holds_no_answer(signed_in, lifter, coa
     boss = Client()
     boss.force_login(owner, backend="django.contrib.auth.backends.ModelBackend")
     page = boss.get(reverse("trail")).content.decode()
-    assert "<b>Bram Okello</b> saw the overview of Abel Norwood" in page
+    assert "<b>Bram Okello</b> saw the overview: Abel Norwood" in page
     assert "low back" not in page

@@ -1,6 +1,6 @@
 """Calendars to subscribe to: a lifter's by their personal link, a coach's by a signed address of their own.
 
-A coach's address is signed with their password: it ends when the password changes, or when their door is closed.
+A coach's address is signed with their password: it ends when the password changes, or when they may no longer sign in.
 """
 
 from datetime import datetime, time, timedelta
@@ -68,7 +68,7 @@ def coach_of(token: str) -> Staff:
     """Whose calendar it is. To be called inside the token's place.
 
     Raises:
-        Refused: `link-unknown`, or `link-over` when the password changed or the door was closed since.
+        Refused: `link-unknown`, or `link-over` when the password changed or they may no longer sign in.
     """
     _, number, seal = _read(token)
     staff = Staff.objects.select_related("gym").filter(pk=number).first()

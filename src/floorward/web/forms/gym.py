@@ -100,7 +100,7 @@ class BarForm(PieceForm):
         label=_("Mass without plates and collars"),
         least_kg=0.3,
         most_kg=60,
-        help_text=_("20 kg, 45 lb: as stamped, or weighed"),
+        help_text=_("20 kg, 45 lb: as stamped, or weighed."),
     )
     handle_low_mm = MillimetreField(
         label=_("Handles above the sleeves' centre"),
@@ -108,7 +108,7 @@ class BarForm(PieceForm):
         least_m=-0.2,
         most_m=0.4,
         required=False,
-        help_text=_("0 for a straight bar. Measure a trap bar."),
+        help_text=_("In mm: 0 for a straight bar; measure a trap bar."),
     )
     handle_high_mm = MillimetreField(
         label=_("High handles above the sleeves' centre"),
@@ -116,6 +116,7 @@ class BarForm(PieceForm):
         least_m=0.02,
         most_m=0.4,
         required=False,
+        help_text=_("In mm: only where a trap bar has a second, higher pair."),
     )
     sleeve_mm = MillimetreField(
         label=_("Sleeve, room for plates and collar"), usual="mm", least_m=0.1, most_m=0.6, initial="415 mm"
@@ -136,7 +137,9 @@ class PlateForm(PieceForm):
 
     shelf = "plates"
     beside = {"pairs": "count"}
-    mass = MassField(label=_("Mass of one plate"), least_kg=0.1, most_kg=60)
+    mass = MassField(
+        label=_("Mass of one plate"), least_kg=0.1, most_kg=60, help_text=_("20 kg, 45 lb: as stamped.")
+    )
     count = forms.IntegerField(label=_("How many of them, both sides together"), min_value=0, max_value=80)
     diameter_mm = MillimetreField(
         label=_("Diameter"),
@@ -173,7 +176,9 @@ class CollarForm(PieceForm):
     """A pair of collars."""
 
     shelf = "collars"
-    mass = MassField(label=_("Mass of one collar"), least_kg=0, most_kg=5)
+    mass = MassField(
+        label=_("Mass of one collar"), least_kg=0, most_kg=5, help_text=_("2.5 kg, 5 lb; 0 for light clips.")
+    )
 
 
 class BlockForm(PieceForm):
@@ -182,7 +187,13 @@ class BlockForm(PieceForm):
     shelf = "blocks"
     beside = {"thickness_mm": "thickness"}
     name = forms.CharField(label=_("What you call it"), max_length=60)
-    thickness = MillimetreField(label=_("Thickness"), usual="mm", least_m=0.005, most_m=0.8)
+    thickness = MillimetreField(
+        label=_("Thickness"),
+        usual="mm",
+        least_m=0.005,
+        most_m=0.8,
+        help_text=_("In mm, as the plates stand on it: 100, 10 cm or 4 in."),
+    )
     pairs = forms.IntegerField(label=_("Pairs (one for each side)"), min_value=1, max_value=20, initial=1)
 
     def columns(self) -> dict[str, Any]:
@@ -197,7 +208,11 @@ class PinsForm(PieceForm):
 
     shelf = "pins"
     first_mm = MillimetreField(
-        label=_("Bar's centre on the lowest pins, above the platform"), usual="mm", least_m=0.1, most_m=1.5
+        label=_("Bar's centre on the lowest pins, above the platform"),
+        usual="mm",
+        least_m=0.1,
+        most_m=1.5,
+        help_text=_("In mm: 400, 40 cm or 16 in."),
     )
     spacing_mm = MillimetreField(
         label=_("From hole to hole"), usual="mm", least_m=0.02, most_m=0.3, initial="50 mm"
@@ -210,7 +225,9 @@ class BoxForm(PieceForm):
 
     shelf = "boxes"
     name = forms.CharField(label=_("What you call it"), max_length=60)
-    height_mm = MillimetreField(label=_("Height"), usual="mm", least_m=0.05, most_m=1.2)
+    height_mm = MillimetreField(
+        label=_("Height"), usual="mm", least_m=0.05, most_m=1.2, help_text=_("In mm: 400, 40 cm or 16 in.")
+    )
 
 
 FORMS: dict[str, type[PieceForm]] = {
@@ -242,13 +259,16 @@ class ProtocolForm(AskingForm):
     """What the gym's coaches agreed to do alike."""
 
     ceiling_finding = forms.IntegerField(
-        label=_("Ceiling while finding a load"), help_text=_("Shipped: 3. It may be lower, never higher.")
+        label=_("Ceiling while finding a load"),
+        help_text=_("Pain out of 10. Shipped: 3. It may be lower, never higher."),
     )
     ceiling_set = forms.IntegerField(
-        label=_("Ceiling in any training set"), help_text=_("Shipped: 5. It may be lower, never higher.")
+        label=_("Ceiling in any training set"),
+        help_text=_("Pain out of 10. Shipped: 5. It may be lower, never higher."),
     )
     after_max = forms.IntegerField(
-        label=_("Ceiling within the hour after"), help_text=_("Shipped: 5. It may be lower, never higher.")
+        label=_("Ceiling within the hour after"),
+        help_text=_("Pain out of 10. Shipped: 5. It may be lower, never higher."),
     )
     forward_percent = forms.IntegerField(
         label=_("A step forward, per cent"), help_text=_("Shipped: 5. From 2 to 10.")
@@ -279,6 +299,12 @@ class ProtocolForm(AskingForm):
         return protocol_from({name: self.cleaned_data[name] for name in names})[1]
 
 
+ROLES = _(
+    "An assistant runs the floor: logs sets, sees no earlier pain score. A coach also plans, and sees the health answers of assigned "
+    "lifters. An owner also keeps the gym, its staff and its protocol."
+)
+
+
 class StaffForm(AskingForm):
     """A colleague."""
 
@@ -289,6 +315,7 @@ class StaffForm(AskingForm):
         choices=lambda: list(words("role").items()),
         widget=forms.RadioSelect,
         initial="coach",
+        help_text=ROLES,
     )
     password = forms.CharField(
         label=_("First password"),

@@ -11,6 +11,7 @@ from floorward.core.findings import Finding, Weight
 from floorward.reports.wording import words
 from floorward.storage.models import Staff
 from floorward.web.forms.asking import AskingForm
+from floorward.web.forms.gym import ROLES
 from floorward.web.forms.rights import LanguageForm
 from floorward.web.speech import languages
 
@@ -27,10 +28,11 @@ class SpeechForm(LanguageForm):
     )
 
     of_gym = forms.ChoiceField(
-        label=_("Language of the gym, where nobody has chosen one and the browser asks for none of these"),
+        label=_("Language of the gym"),
         choices=lambda: languages()[1:],
         widget=forms.RadioSelect,
         required=False,
+        help_text=_("Spoken where nobody has chosen a language and the browser asks for another than these."),
     )
 
     def __init__(self, *args: Any, staff: Staff, **kwargs: Any) -> None:
@@ -83,7 +85,10 @@ class PersonForm(AskingForm):
 
     name = forms.CharField(label=_("Name"), max_length=80)
     role = forms.ChoiceField(
-        label=_("Role"), choices=lambda: list(words("role").items()), widget=forms.RadioSelect
+        label=_("Role"),
+        choices=lambda: list(words("role").items()),
+        widget=forms.RadioSelect,
+        help_text=ROLES,
     )
     password = forms.CharField(
         label=_("A new password"),
@@ -111,5 +116,5 @@ class LeaveForm(AskingForm):
     """A colleague has left the gym."""
 
     take_links_back = forms.BooleanField(
-        label=_("Take back the links of their lifters, whom somebody else must hand new ones"), required=False
+        label=_("Also take back their lifters' links: somebody else then hands out new ones"), required=False
     )

@@ -27,7 +27,7 @@ class YearForm(AskingForm):
 class EraseForm(AskingForm):
     """The name of whoever is to be erased, typed."""
 
-    name = forms.CharField(label=_("Their name"), max_length=80)
+    name = forms.CharField(label=_("To erase, type their name"), max_length=80)
 
     def __init__(self, *args: Any, lifter_name: str, **kwargs: Any) -> None:
         super().__init__(*args, **kwargs)

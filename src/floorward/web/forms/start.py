@@ -15,6 +15,9 @@ from floorward.storage.models import Staff
 from floorward.units import Unit
 from floorward.web.forms.asking import AskingForm
 
+# no country is likelier than another, and a wrong one brings a wrong emergency number
+CHOOSE = ("", _("Choose"))
+
 
 @cache
 def countries() -> list[tuple[str, str]]:
@@ -55,7 +58,9 @@ class OwnGymForm(AskingForm):
     )
     name = forms.CharField(label=_("Name of the gym"), max_length=120)
     country = forms.ChoiceField(
-        label=_("Country"), choices=countries, help_text=_("For the emergency number and local routes.")
+        label=_("Country"),
+        choices=lambda: [CHOOSE, *countries()],
+        help_text=_("For the emergency number and local routes."),
     )
     emergency_number = forms.CharField(
         label=_("Emergency number"),
@@ -63,7 +68,7 @@ class OwnGymForm(AskingForm):
         required=False,
         help_text=_("Leave empty to take the country's usual one, then check it."),
     )
-    time_zone = forms.ChoiceField(label=_("Time zone"), choices=time_zones, initial="Europe/London")
+    time_zone = forms.ChoiceField(label=_("Time zone"), choices=lambda: [CHOOSE, *time_zones()])
     unit = forms.ChoiceField(
         label=_("Plates and loads in"),
         choices=[(u.value, u.value) for u in Unit],

@@ -84,7 +84,8 @@ def sign_in(request: HttpRequest) -> HttpResponse:
             return redirect("sign-in-code")
         if staff is not None:
             return _let_in(request, staff)
-    page = {"form": form, "title": _("Sign in"), "button": _("Sign in")}
+    forgotten = _("Password forgotten? An owner of the gym gives you a new one: Gym, People, your name.")
+    page = {"form": form, "title": _("Sign in"), "button": _("Sign in"), "after": forgotten}
     return render(request, "_parts/simple_form.html", page, status=422 if request.method == "POST" else 200)
 
 
