@@ -3,8 +3,10 @@ from datetime import date, timedelta
 from decimal import Decimal
 
 import pytest
+from hypothesis import given
+from hypothesis import strategies as st
 
-from floorward.core.clock import EpisodeHistory, open_reviews, reviews
+from floorward.core.clock import ANY_DAY, PLANNED, EpisodeHistory, codes_to_hold, reviews, to_hold
 from floorward.core.screen import Outcome
 
 START = date(2026, 3, 2)
@@ -38,8 +40,42 @@ def test_a_review_that_is_not_due_says_nothing():
 def test_the_reviews_to_hold_are_due_and_not_done():
     history = replace(BACK, reviewed={"first": START + timedelta(days=8)})
     today = START + timedelta(days=30)
-    assert [review.code for review in open_reviews(reviews(START, history, today), today)] == ["month"]
+    assert [review.code for review in to_hold(reviews(START, history, today), today)] == ["month"]
     assert at(30, history)["first"].done == START + timedelta(days=8)
+
+
+LAST_DAYS = st.dictionaries(st.integers(0, 9), st.integers(0, 10))
+
+
+@given(
+    st.integers(0, 120),
+    st.sampled_from(["knee", "low-back"]),
+    LAST_DAYS,
+    LAST_DAYS,
+    st.sets(st.integers(0, 9)),
+    st.sets(st.integers(0, 9)),
+    st.dictionaries(st.sampled_from([*PLANNED, *ANY_DAY]), st.integers(0, 9)),
+)
+def test_a_list_of_hundreds_names_the_reviews_that_the_page_of_one_would_hold(
+    day, region, mornings, rests, nights, unwell, held
+):
+    today = START + timedelta(days=day)
+
+    def ago(days):
+        return today - timedelta(days=days)
+
+    history = replace(
+        BACK,
+        region=region,
+        injury=True,
+        mornings={ago(n): score for n, score in sorted(mornings.items(), reverse=True)},
+        rest_scores={ago(n): score for n, score in rests.items()},
+        nights_lost=frozenset(map(ago, nights)),
+        unwell=frozenset(map(ago, unwell)),
+        reviewed={code: ago(n) for code, n in held.items()},
+    )
+    full = to_hold(reviews(START, history, today), today)
+    assert codes_to_hold(START, history, today) == tuple(row.code for row in full)
 
 
 @pytest.mark.parametrize(

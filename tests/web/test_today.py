@@ -1,6 +1,7 @@
 """Today: every lifter in the lane of what is needed next, in as many queries for many as for few."""
 
 import re
+from datetime import date
 
 import pytest
 
@@ -9,6 +10,7 @@ from floorward.actions.access import assign
 from floorward.actions.decisions import decide, proposal_for
 from floorward.actions.lifters import withdraw_consent
 from floorward.actions.mornings import Answer, record_morning
+from floorward.reports.drawings.mark import mark
 from floorward.storage.models import Screening
 from tests.conftest import at
 from tests.people import INES, a_lifter
@@ -170,6 +172,25 @@ def test_a_review_is_due_once_for_all_that_were_missed(today, lifter, coach):
     lane = today()["review due"]
     assert "Review, day 28" in lane
     assert "First review" not in lane
+
+
+def test_after_twelve_weeks_two_weeks_of_mornings_are_weighed_not_the_last_few(today, lifter, coach):
+    episode = sore_back(lifter, coach, started="2026-08-25 18:00")
+    for day in range(11, 18):
+        said = Answer(day=date(2026, 11, day), score=2)
+        record_morning(episode, said, now=at(f"2026-11-{day} 07:00"))
+    assert "somebody should look within 14 days" in today()["review due"]
+
+
+def test_the_sign_of_a_slip_is_where_the_bar_was_decided_to_stand(today, signed_in, lifter, coach):
+    episode = searched(sore_back(lifter, coach))
+    trained(episode, "2026-11-23", "95")
+    answered(episode)
+    today()
+    assert str(mark(95 / 200, 225)) in signed_in.get("/today").content.decode()
+    proposal = proposal_for(episode, "deadlift", NOON)
+    decide(proposal.trained.session, "deadlift", seen=proposal.seen, by=coach, now=NOON)
+    assert str(mark(97.5 / 200, 225)) in signed_in.get("/today").content.decode()
 
 
 def test_without_consent_nothing_about_health_is_shown(today, lifter, coach):

@@ -1,26 +1,27 @@
 """What Today reads: the open episodes and what happened lately in each, in a fixed number of queries.
 
-Only what tells the lanes apart is read for everybody; what a slip says in full is worked out for the slips that are shown.
+Only what tells the lanes apart is read for everybody, and as bare numbers; what a slip says in full is worked out for the slips
+that are shown.
 """
 
 from collections import defaultdict
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date, timedelta
-from decimal import Decimal
 
-from django.db.models import Max, Min
+from django.db.models import Q
 
 from floorward.actions.histories import (
     consents_of,
-    in_unit,
+    is_open,
     locks_on,
     open_report_in,
     screened_at,
-    spread_open,
+    spreading_at,
 )
 from floorward.actions.locks import Lock
 from floorward.actions.mornings import NEW_SYMPTOMS
+from floorward.actions.opened import Opened
 from floorward.actions.reviews import ill_mornings
 from floorward.storage.models import (
     Decision,
@@ -33,19 +34,15 @@ from floorward.storage.models import (
     Staff,
 )
 from floorward.tables import value
-from floorward.units import Unit
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Newest:
-    """The newest session of a sore lift: the heaviest work set and the lowest start."""
+    """The newest session of a sore lift."""
 
     session_id: int
     day: date
     lift: str
-    load: Decimal
-    unit: str
-    height_mm: int
     decision: Decision | None
 
     @property
@@ -60,15 +57,15 @@ class Case:
 
     Attributes:
         report, spread: new symptoms told on a morning, or in a set, that no screen has followed yet.
-        scores: of the mornings, by their day.
+        scores: of the last mornings, by their day: as many as tell who is to be asked and whether they rise.
         nights_lost, unwell: the mornings that told of a night without sleep, of feeling ill.
-        befores: scores before the warm-up, by the day of the session.
-        session: today's, if there is one.
+        befores: bad scores before the warm-up, by the day of the session.
+        trains_today: whether a session of theirs is planned or begun today.
         trained_today: whether a test or work set of a sore lift was done today.
         hidden: whether whoever looks is not assigned to the lifter; then nothing of it counts as kept.
     """
 
-    episode: Episode
+    episode: Opened
     kept: bool
     lock: Lock | None
     report: MorningCheck | None
@@ -78,7 +75,7 @@ class Case:
     unwell: frozenset[date]
     befores: Mapping[date, int]
     newest: tuple[Newest, ...]
-    session: Session | None
+    trains_today: bool
     trained_today: bool
     held: tuple[Review, ...]
     hidden: bool = False
@@ -91,58 +88,47 @@ class Case:
         """The lifts trained before today whose newest session has no decision that stands."""
         return tuple(row for row in self.newest if row.day < today and not row.is_decided)
 
-    def place(self) -> tuple[float, int] | None:
-        """Where the bar of the provoking lift stands: share of the usual load, and height; None while nothing was trained."""
-        row = next((row for row in self.newest if row.lift == self.episode.lift), None)
-        if row is None:
-            return None
-        decided = row.decision if row.is_decided else None
-        load, height_mm = (
-            (decided.load, decided.height_mm) if decided and decided.load else (row.load, row.height_mm)
-        )
-        usual = in_unit(self.episode.usual_load, self.episode.unit, Unit(row.unit))
-        return (float(load / usual) if usual else 0.0), height_mm
+    def newest_of(self, lift: str) -> Newest | None:
+        """The newest session of one lift."""
+        return next((row for row in self.newest if row.lift == lift), None)
 
 
 def cases(gym: Gym, today: date, coach: Staff | None) -> tuple[Case, ...]:
     """The open episodes of the gym, or of one coach's lifters, by name."""
-    rows = Episode.objects.filter(lifter__gym=gym, closed_at=None).select_related(
-        "lifter__gym", "lifter__coach"
-    )
+    rows = Episode.objects.filter(lifter__gym=gym, closed_at=None)
     if coach is not None:
         rows = rows.filter(lifter__coach=coach)
-    return _cases(list(rows.order_by("lifter__name", "pk")), today)
+    read = rows.order_by("lifter__name", "pk").values_list(*Opened._fields)
+    return _cases([Opened(*row) for row in read], today)
 
 
 def case_of(episode: Episode, today: date) -> Case:
     """One open episode."""
-    return _cases([episode], today)[0]
+    return _cases([Opened(*(getattr(episode, name) for name in Opened._fields))], today)[0]
 
 
-def _cases(episodes: Sequence[Episode], today: date) -> tuple[Case, ...]:
+def _cases(episodes: Sequence[Opened], today: date) -> tuple[Case, ...]:
     ids = [row.pk for row in episodes]
     since = today - timedelta(days=value("decisions", "look_back"))
-    consents = consents_of(episodes)
-    clocked = today - timedelta(days=value("clock", "most_days_window"))
-    scores, nights, ill = _scores(ids, clocked), _nights_lost(ids, clocked), _ill(ids, clocked)
-    befores, sessions = _befores(ids, clocked), _sessions(ids, today)
-    screened, reports = screened_at(ids), _reports(ids, since)
-    spread = spread_open(ids, since, screened)
-    newest, held, locks = _newest(ids, since), _held(ids), locks_on(episodes)
-    trained = _trained(ids, today)
+    consents, locks, held = consents_of(episodes), locks_on(episodes), _held(ids)
+    scores, told = scores_of(ids, today - timedelta(days=_mornings_asked())), _told(ids, since)
+    befores, spread = _befores(ids, since), spreading_at(ids, since)
+    screened = screened_at({*told, *spread})
+    newest, now = _newest(ids, since), _sessions(ids, today)
+    trained = _trained(now)
     return tuple(
         Case(
             episode=row,
             kept=row.lifter_id in consents,
             lock=locks.get(row.pk),
-            report=open_report_in(reports[row.pk], screened.get(row.pk)),
-            spread=row.pk in spread,
+            report=open_report_in(_reports(told[row.pk]), screened.get(row.pk)),
+            spread=is_open(spread.get(row.pk), screened.get(row.pk)),
             scores=scores[row.pk],
-            nights_lost=frozenset(nights[row.pk]),
-            unwell=ill_mornings(ill[row.pk], screened.get(row.pk)),
+            nights_lost=frozenset(check.day for check in told[row.pk] if check.night_lost),
+            unwell=ill_mornings(told[row.pk], screened.get(row.pk)),
             befores=befores[row.pk],
             newest=tuple(newest[row.pk].values()),
-            session=sessions.get(row.pk),
+            trains_today=row.pk in now.values(),
             trained_today=row.pk in trained,
             held=tuple(held[row.pk]),
         )
@@ -150,83 +136,87 @@ def _cases(episodes: Sequence[Episode], today: date) -> tuple[Case, ...]:
     )
 
 
-def _scores(ids: Iterable[int], since: date) -> dict[int, dict[date, int]]:
+def _mornings_asked() -> int:
+    """How many days back a morning can still tell the lanes apart [d]."""
+    rising = value("clock", "rising_mornings") + value("clock", "recent")
+    return max(int(rising), int(value("decisions", "late_morning")) + 1)
+
+
+def scores_of(ids: Iterable[int], since: date) -> dict[int, dict[date, int]]:
+    """The scores of the mornings from `since` on by episode and day, oldest first."""
+    found: dict[int, dict[date, int]] = defaultdict(dict)
     rows = MorningCheck.objects.filter(episode__in=ids, day__gte=since, score__isnull=False)
-    return _by_day(rows.order_by("day").values_list("episode_id", "day", "score"))
-
-
-def _nights_lost(ids: Iterable[int], since: date) -> dict[int, list[date]]:
-    found: dict[int, list[date]] = defaultdict(list)
-    rows = MorningCheck.objects.filter(episode__in=ids, day__gte=since, night_lost=True)
-    for episode_id, day in rows.values_list("episode_id", "day"):
-        found[episode_id].append(day)
+    for episode_id, day, score in rows.order_by("day").values_list("episode_id", "day", "score"):
+        found[episode_id][day] = score
     return found
 
 
-def _ill(ids: Iterable[int], since: date) -> dict[int, list[MorningCheck]]:
+def _told(ids: Iterable[int], since: date) -> dict[int, list[MorningCheck]]:
+    """The mornings that told more than a score: new symptoms, a night lost, feeling ill."""
+    more = Q(new_symptoms__in=NEW_SYMPTOMS) | Q(night_lost=True) | Q(unwell=True)
     found: dict[int, list[MorningCheck]] = defaultdict(list)
-    for row in MorningCheck.objects.filter(episode__in=ids, day__gte=since, unwell=True):
+    for row in MorningCheck.objects.filter(more, episode__in=ids, day__gte=since):
         found[row.episode_id].append(row)
     return found
 
 
+def _reports(told: Iterable[MorningCheck]) -> dict[date, MorningCheck]:
+    return {row.day: row for row in told if row.new_symptoms in NEW_SYMPTOMS}
+
+
 def _befores(ids: Iterable[int], since: date) -> dict[int, dict[date, int]]:
-    rows = Session.objects.filter(episode__in=ids, day__gte=since, before__isnull=False)
-    return _by_day(rows.order_by("day").values_list("episode_id", "day", "before"))
-
-
-def _by_day(rows: Iterable[tuple[int | None, date, int | None]]) -> dict[int, dict[date, int]]:
+    """The scores before the warm-up that count as bad; the others are many and call for nothing."""
+    bad = Session.objects.filter(
+        episode__in=ids, day__gte=since, before__gte=value("clock", "rest_pain")
+    ).order_by("day")
     found: dict[int, dict[date, int]] = defaultdict(dict)
-    for episode_id, day, score in rows:
-        if episode_id is not None and score is not None:
-            found[episode_id][day] = score
+    for episode_id, day, score in bad.values_list("episode_id", "day", "before"):
+        found[episode_id][day] = score
     return found
 
 
-def _reports(ids: Iterable[int], since: date) -> dict[int, dict[date, MorningCheck]]:
-    found: dict[int, dict[date, MorningCheck]] = defaultdict(dict)
-    for check in MorningCheck.objects.filter(episode__in=ids, day__gte=since, new_symptoms__in=NEW_SYMPTOMS):
-        found[check.episode_id][check.day] = check
-    return found
+def _sessions(ids: Iterable[int], today: date) -> dict[int, int]:
+    """The episodes of today's sessions, by the number of the session."""
+    rows = Session.objects.filter(episode__in=ids, day=today).order_by()
+    return dict(rows.values_list("pk", "episode_id"))
 
 
-def _sessions(ids: Iterable[int], today: date) -> dict[int, Session]:
-    rows = Session.objects.filter(episode__in=ids, day=today).order_by("started_at")
-    return {row.episode_id: row for row in rows if row.episode_id is not None}
-
-
-def _trained(ids: Iterable[int], today: date) -> set[int]:
-    """The episodes whose sore lifts were tested or trained today."""
-    done = DoneSet.objects.filter(
-        session__episode__in=ids, session__day__gte=today, sore=True, undone_at=None
-    )
-    worked = done.exclude(kind=DoneSet.Kind.WARM_UP).values_list("session__episode_id", flat=True)
-    return {number for number in worked.distinct().order_by() if number is not None}
+def _trained(now: Mapping[int, int]) -> set[int]:
+    """The episodes whose sore lifts were tested or trained in the sessions `now`."""
+    done = DoneSet.objects.filter(session__in=list(now), sore=True, undone_at=None)
+    worked = done.filter(kind__in=(DoneSet.Kind.TEST, DoneSet.Kind.WORK)).order_by()
+    return {now[number] for number in worked.values_list("session_id", flat=True).distinct()}
 
 
 def _newest(ids: Iterable[int], since: date) -> dict[int, dict[str, Newest]]:
-    sets = DoneSet.objects.filter(
-        session__episode__in=ids, session__day__gte=since, sore=True, undone_at=None
-    )
-    sets = sets.filter(kind=DoneSet.Kind.WORK, pain__isnull=False).order_by(
-        "session__day", "session__started_at"
-    )
-    keys = ("session__episode_id", "session_id", "session__day", "session__started_at", "lift", "unit")
+    """The newest session of each sore lift. The sessions are gone through oldest first, so that the newest stays."""
     decided = Decision.objects.filter(episode__in=ids, session__day__gte=since)
     decisions = {(row.session_id, row.lift): row for row in decided}
+    lifts = _lifts(ids, since)
+    sessions = Session.objects.filter(episode__in=ids, day__gte=since).order_by("day", "started_at")
+    last: dict[int, dict[str, tuple[int, date]]] = defaultdict(dict)
+    for session_id, episode_id, day in sessions.values_list("pk", "episode_id", "day"):
+        for lift in lifts[session_id]:
+            last[episode_id][lift] = session_id, day
     found: dict[int, dict[str, Newest]] = defaultdict(dict)
-    for episode_id, session_id, day, _, lift, unit, load, height_mm in sets.values_list(*keys).annotate(
-        heaviest=Max("load"), lowest=Min("height_mm")
-    ):
-        found[episode_id][lift] = Newest(
-            session_id=session_id,
-            day=day,
-            lift=lift,
-            load=load,
-            unit=unit,
-            height_mm=height_mm,
-            decision=decisions.get((session_id, lift)),
-        )
+    for episode_id, rows in last.items():
+        for lift, (session_id, day) in rows.items():
+            decision = decisions.get((session_id, lift))
+            found[episode_id][lift] = Newest(session_id=session_id, day=day, lift=lift, decision=decision)
+    return found
+
+
+def _lifts(ids: Iterable[int], since: date) -> dict[int, list[str]]:
+    """The sore lifts trained in each session.
+
+    Asked by session and not joined, the database reads an index of these sets alone, in its order, and sorts nothing.
+    """
+    sessions = Session.objects.filter(episode__in=ids, day__gte=since).order_by().values("pk")
+    sets = DoneSet.objects.filter(session__in=sessions, sore=True, undone_at=None)
+    worked = sets.filter(kind=DoneSet.Kind.WORK, pain__isnull=False).order_by()
+    found: dict[int, list[str]] = defaultdict(list)
+    for session_id, lift in worked.values_list("session_id", "lift").distinct():
+        found[session_id].append(lift)
     return found
 
 

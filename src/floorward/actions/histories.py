@@ -11,6 +11,7 @@ from django.db.models import F, Max
 from floorward.actions.exposures import Checks, Trained, trained_since
 from floorward.actions.locks import Lock
 from floorward.actions.mornings import NEW_SYMPTOMS
+from floorward.actions.opened import AnEpisode
 from floorward.core.exposures import Exposure
 from floorward.storage.models import Consent, Decision, DoneSet, Episode, MorningCheck, Screening
 from floorward.tables import value
@@ -67,7 +68,7 @@ def histories(episodes: Sequence[Episode], newest: date) -> dict[int, History]:
     trained = trained_since(episodes, since, checks)
     decisions = _decisions(ids, since)
     locks, screened = locks_on(episodes), screened_at(ids)
-    accepted, consents, spread = _accepted(ids), consents_of(episodes), spread_open(ids, since, screened)
+    accepted, consents, spread = _accepted(ids), consents_of(episodes), spreading_at(ids, since)
     return {
         row.pk: History(
             episode=row,
@@ -76,7 +77,7 @@ def histories(episodes: Sequence[Episode], newest: date) -> dict[int, History]:
             decisions=decisions[row.pk],
             lock=locks.get(row.pk),
             report=open_report_in(checks[row.pk], screened.get(row.pk)),
-            spread=row.pk in spread,
+            spread=is_open(spread.get(row.pk), screened.get(row.pk)),
             screened_at=screened.get(row.pk),
             accepted=frozenset(accepted[row.pk]),
             kept=row.lifter_id in consents,
@@ -107,7 +108,7 @@ def _decisions(ids: Iterable[int], since: date) -> dict[int, dict[tuple[int, str
     return found
 
 
-def locks_on(episodes: Sequence[Episode]) -> dict[int, Lock]:
+def locks_on(episodes: Sequence[AnEpisode]) -> dict[int, Lock]:
     """What keeps each episode's lift from being trained: a lock on the whole person, else one on its own region."""
     lifters = {episode.lifter_id for episode in episodes}
     rows = Screening.objects.filter(episode__lifter__in=lifters, clearances=None).exclude(locks="none")
@@ -122,23 +123,28 @@ def screened_at(ids: Iterable[int]) -> dict[int, datetime]:
     return dict(rows.annotate(newest=Max("at")).order_by())
 
 
-def spread_open(ids: Iterable[int], since: date, screened: Mapping[int, datetime]) -> set[int]:
-    """The episodes in which a set, a test included, told of symptoms that spread, and no screen has followed."""
-    rows = DoneSet.objects.filter(
-        session__episode__in=ids, session__day__gte=since, spreading=True, undone_at=None
-    )
+def spreading_at(ids: Iterable[int], since: date) -> dict[int, datetime]:
+    """When a set, a test included, last told of symptoms that spread, of those episodes in which one did."""
+    mine = set(ids)
+    # such sets are few: all of them are looked at by their own index, not every session of these episodes for one
+    rows = DoneSet.objects.filter(spreading=True, undone_at=None, session__day__gte=since)
     newest = rows.values_list("session__episode_id").annotate(newest=Max("at")).order_by()
-    return {number for number, at in newest if number not in screened or at > screened[number]}
+    return {number: at for number, at in newest if number in mine}
+
+
+def is_open(told_at: datetime | None, screened: datetime | None) -> bool:
+    """Whether no screen has followed what was told, if anything was."""
+    return told_at is not None and (screened is None or told_at > screened)
 
 
 def open_report_in(checks: Checks, screened: datetime | None) -> MorningCheck | None:
     """The newest of these mornings with new symptoms that no screen has followed."""
     said = [check for check in checks.values() if check.new_symptoms in NEW_SYMPTOMS]
     newest = max(said, key=lambda check: check.at, default=None)
-    return newest if newest and (screened is None or newest.at > screened) else None
+    return newest if newest and is_open(newest.at, screened) else None
 
 
-def _lock_on(episode: Episode, locks: Iterable[Screening]) -> Lock | None:
+def _lock_on(episode: AnEpisode, locks: Iterable[Screening]) -> Lock | None:
     mine = [row for row in locks if row.episode.lifter_id == episode.lifter_id]
     holding = [row for row in mine if row.locks == "person" or row.episode_id == episode.pk]
     first = min(holding, key=lambda row: row.locks != "person", default=None)
@@ -158,7 +164,7 @@ def _accepted(ids: Iterable[int]) -> dict[int, set[tuple[str, int]]]:
     return found
 
 
-def consents_of(episodes: Iterable[Episode]) -> set[int]:
+def consents_of(episodes: Iterable[AnEpisode]) -> set[int]:
     """The lifters of these episodes who have agreed that health answers are kept."""
     lifters = {episode.lifter_id for episode in episodes}
     return set(

@@ -15,14 +15,14 @@ from floorward.storage.models import Episode, Lifter, MorningCheck, Session, Sta
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Who:
-    """Whose slip it is. Where nothing about health may be shown (not `kept`), `mark` is empty; `session` is today's, if any."""
+    """Whose slip it is. Where nothing about health may be shown (not `kept`), `mark` is empty."""
 
     lifter: Lifter
     episode: Episode
     day_number: int
     kept: bool
     mark: Drawing | str = ""
-    session: Session | None = None
+    trains_today: bool = False
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -5,6 +5,7 @@ from dataclasses import dataclass
 from datetime import date, datetime
 
 from floorward.actions.access import seen_by
+from floorward.actions.bar_places import bar_places
 from floorward.actions.board import Case, case_of
 from floorward.actions.decisions import Proposal, all_proposals
 from floorward.actions.histories import locks_on
@@ -12,7 +13,7 @@ from floorward.actions.lifters import consent_of, needs_guardian
 from floorward.actions.links import LinkView, link_in_force
 from floorward.actions.locks import Lock
 from floorward.actions.mornings import gym_day
-from floorward.actions.reviews import reviews_of, to_hold
+from floorward.actions.reviews import reviews_of
 from floorward.actions.screening import screen_due
 from floorward.core import clock
 from floorward.core.days import age_years
@@ -80,6 +81,7 @@ class Overview:
 class _Seen:
     """What the choice of the next thing to do rests on."""
 
+    episode: Episode | None
     case: Case | None
     consent: Consent | None
     lock: Lock | None
@@ -119,7 +121,15 @@ def overview(lifter: Lifter, now: datetime) -> Overview:
     waiting = tuple(
         row for row in worked if not row.decided and not row.awaits_morning and row.last.day < today
     )
-    seen = _Seen(case=case, consent=consent, lock=lock, waiting=waiting, worked=worked, session=session)
+    seen = _Seen(
+        episode=episode,
+        case=case,
+        consent=consent,
+        lock=lock,
+        waiting=waiting,
+        worked=worked,
+        session=session,
+    )
     latest = next((row for row in worked if episode and row.lift == episode.lift), None)
     return Overview(
         consent=consent,
@@ -134,8 +144,8 @@ def overview(lifter: Lifter, now: datetime) -> Overview:
         proposals=waiting,
         latest=latest,
         sign=sign(waiting[0].change) if waiting and waiting[0].change != "stop" else "",
-        place=_place(case) if consent else "",
-        reviews=to_hold(reviews_of(episode, now), today) if episode and consent else (),
+        place=_place(case, episode) if case and episode and consent else "",
+        reviews=clock.to_hold(reviews_of(episode, now), today) if episode and consent else (),
         morning_answered=case is not None and case.answered(today),
         best_sets=tuple(_best(row) for row in lifter.best_sets.all()),
         session_today=session,
@@ -155,7 +165,7 @@ def _next(now: datetime, today: date, seen: _Seen) -> str:
         return "locked"
     if seen.consent is None:
         return "consent"
-    if seen.case is None:
+    if seen.episode is None or seen.case is None:
         return "session" if under_way else "start"
     if seen.case.report is not None or seen.case.spread:
         return "screen"
@@ -163,30 +173,26 @@ def _next(now: datetime, today: date, seen: _Seen) -> str:
         return "decide"
     return (
         "screen"
-        if screen_due(seen.case.episode, now)
-        else _next_step(seen.case, today, seen, under_way=under_way)
+        if screen_due(seen.episode, now)
+        else _next_step(seen.episode, today, seen, under_way=under_way)
     )
 
 
-def _next_step(case: Case, today: date, seen: _Seen, *, under_way: bool) -> str:
+def _next_step(episode: Episode, today: date, seen: _Seen, *, under_way: bool) -> str:
     """What to do first in an episode that nothing stops and nothing waits in."""
     if under_way:
         return "session"
     if any(row.awaits_morning and row.last.day < today for row in seen.worked):
         return "ask"
-    return "plan" if seen.worked or _was_found(case) else "find"
+    return "plan" if seen.worked or _was_found(episode) else "find"
 
 
-def _was_found(case: Case) -> bool:
-    return case.episode.sessions.filter(
-        searches__tests__acceptable=True, searches__tests__undone_at=None
-    ).exists()
+def _was_found(episode: Episode) -> bool:
+    return episode.sessions.filter(searches__tests__acceptable=True, searches__tests__undone_at=None).exists()
 
 
-def _place(case: Case | None) -> Drawing | str:
-    if case is None:
-        return ""
-    place = case.place()
+def _place(case: Case, episode: Episode) -> Drawing:
+    place = bar_places([(case, episode)]).get(episode.pk)
     return mark(*place, wide=True) if place else mark(None, wide=True)
 
 

@@ -4,9 +4,10 @@ from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date, datetime
 
-from floorward.actions.histories import screened_at
+from floorward.actions.histories import is_open, screened_at
 from floorward.actions.lifters import consent_of
 from floorward.actions.mornings import gym_day
+from floorward.actions.opened import AnEpisode
 from floorward.actions.plateaus import on_a_plateau
 from floorward.core import clock
 from floorward.core.clock import EpisodeHistory
@@ -17,7 +18,7 @@ from floorward.storage.place import atomic
 
 
 def clock_history(
-    episode: Episode,
+    episode: AnEpisode,
     *,
     mornings: Mapping[date, int],
     rests: Mapping[date, int],
@@ -47,7 +48,7 @@ def clock_history(
 
 def ill_mornings(told: Iterable[MorningCheck], screened: datetime | None) -> frozenset[date]:
     """The mornings that told of feeling ill and that no screen has followed: its answers outrank the tick."""
-    return frozenset(row.day for row in told if row.unwell and (screened is None or row.at > screened))
+    return frozenset(row.day for row in told if row.unwell and is_open(row.at, screened))
 
 
 def reviews_of(episode: Episode, now: datetime) -> tuple[clock.Review, ...]:
@@ -71,15 +72,6 @@ def review_of(episode: Episode, code: str, now: datetime) -> clock.Review | None
     return next((row for row in reviews_of(episode, now) if row.code == code), None)
 
 
-def to_hold(found: Iterable[clock.Review], today: date) -> tuple[clock.Review, ...]:
-    """What is to be held now: the latest planned review that is due, which stands for those before it, and calls of any day."""
-    due = [row for row in found if row.due <= today]
-    planned = [row for row in due if row.code in clock.PLANNED][-1:]
-    return tuple(
-        row for row in (*planned, *(row for row in due if row.code not in clock.PLANNED)) if row.done is None
-    )
-
-
 @dataclass(frozen=True, slots=True, kw_only=True)
 class ReviewLine:
     """A review point in a list. `state`: done, now, passed (a later one stands for it) or ahead."""
@@ -90,7 +82,7 @@ class ReviewLine:
 
 def review_lines(found: Sequence[clock.Review], today: date) -> tuple[ReviewLine, ...]:
     """Every review point with where it stands."""
-    now = to_hold(found, today)
+    now = clock.to_hold(found, today)
     return tuple(ReviewLine(review=row, state=_state(row, now, today)) for row in found)
 
 

@@ -1,29 +1,33 @@
 """Today: who is stopped, who trains, what is to be decided, who has not answered, whose review is due, whom to watch."""
 
-from collections.abc import Collection, Sequence
+from collections.abc import Collection, Mapping, Sequence
 from dataclasses import replace
-from datetime import date, datetime
+from datetime import date, datetime, timedelta
 from typing import Any
 
 from floorward.actions.access import seen_by
-from floorward.actions.board import Case, Newest, cases
+from floorward.actions.bar_places import bar_places
+from floorward.actions.board import Case, Newest, cases, scores_of
 from floorward.actions.histories import histories
 from floorward.actions.lanes import InSession, Stopped, ToAsk, TodayView, ToDecide, ToReview, ToWatch, Who
 from floorward.actions.links import links_in_force
 from floorward.actions.mornings import gym_day
 from floorward.actions.plateaus import on_a_plateau
 from floorward.actions.proposals import Proposal, proposals_from
-from floorward.actions.reviews import clock_history, to_hold
+from floorward.actions.reviews import clock_history
 from floorward.actions.rigging import stock_of
 from floorward.actions.sessions import turns
 from floorward.actions.tolerances import logs_of
 from floorward.core import clock
 from floorward.core.days import morning_of
 from floorward.reports.drawings.mark import mark, sign
-from floorward.storage.models import Gym, Staff
+from floorward.storage.models import Episode, Gym, Staff
 from floorward.tables import value
 
-Lanes = dict[str, Sequence[Any]]
+Pair = tuple[Case, Any]
+"""A case and what of it puts it into the lane: a lift to decide about, a review that is due, or nothing more."""
+Lanes = dict[str, Sequence[Pair]]
+Whos = Mapping[int, Who]
 
 
 def today_view(
@@ -36,6 +40,7 @@ def today_view(
     lanes = _sorted(found, today)
     most = value("decisions", "slips")
     shown = {name: rows if name == whole else rows[:most] for name, rows in lanes.items()}
+    whos = _whos(gym, {case.episode.pk: case for rows in shown.values() for case, _ in rows}, today)
     return TodayView(
         day=today,
         seen=frozenset(case.episode.lifter_id for case in found if case.kept),
@@ -43,12 +48,12 @@ def today_view(
         coaches=tuple(gym.staff.filter(is_active=True).order_by("name")),
         open_episodes=len(found),
         answered=sum(case.kept and case.answered(today) for case in found),
-        stopped=tuple(_stopped(case, today) for case in shown["stop"]),
+        stopped=tuple(_stopped(case, whos) for case, _ in shown["stop"]),
         in_session=_in_session(gym, now, coach),
-        decide=_decide(gym, shown["decide"], today),
-        ask=_ask(shown["ask"], today, now),
-        review=_review(shown["review"], today),
-        watch=tuple(_watch(case, today) for case in shown["watch"]),
+        decide=_decide(gym, shown["decide"], whos, today),
+        ask=_ask(shown["ask"], whos, now),
+        review=_review(shown["review"], whos, today),
+        watch=tuple(_watch(case, whos) for case, _ in shown["watch"]),
         counts={name: len(rows) for name, rows in lanes.items()},
         more={name: len(rows) - len(shown[name]) for name, rows in lanes.items()},
     )
@@ -62,18 +67,25 @@ def _as_seen(case: Case, seen: Collection[int]) -> Case:
 def _sorted(found: Sequence[Case], today: date) -> Lanes:
     """Every case into the lanes where something is to be done about it; the others are to be watched."""
     stopped = [case for case in found if case.lock or (case.kept and (case.report or case.spread))]
-    free = [case for case in found if case.kept and case not in stopped]
-    waiting = [(case, row) for case in free for row in case.undecided(today)]
-    asked = [(case, row) for case, row in waiting if _may_still_answer(case, row, today)]
-    decided_on = [pair for pair in waiting if pair not in asked]
-    due = [(case, row) for case in free for row in _due(case, today)]
-    busy = {case.episode.pk for case, _ in (*waiting, *due)} | {case.episode.pk for case in stopped}
+    locked = {case.episode.pk for case in stopped}
+    free = [case for case in found if case.kept and case.episode.pk not in locked]
+    asked: list[Pair] = []
+    decided_on: list[Pair] = []
+    for case in free:
+        for row in case.undecided(today):
+            (asked if _may_still_answer(case, row, today) else decided_on).append((case, row))
+    due = [
+        (case, code)
+        for case in free
+        for code in clock.codes_to_hold(case.episode.since, _history(case), today)
+    ]
+    busy = {case.episode.pk for case, _ in (*asked, *decided_on, *due)} | locked
     return {
-        "stop": stopped,
-        "decide": sorted(decided_on, key=lambda pair: pair[0].session is None),
+        "stop": [(case, None) for case in stopped],
+        "decide": sorted(decided_on, key=lambda pair: not pair[0].trains_today),
         "ask": list({case.episode.pk: (case, row) for case, row in reversed(asked)}.values())[::-1],
         "review": due,
-        "watch": [case for case in found if case.episode.pk not in busy],
+        "watch": [(case, None) for case in found if case.episode.pk not in busy],
     }
 
 
@@ -88,9 +100,8 @@ def _may_still_answer(case: Case, row: Newest, today: date) -> bool:
     return days <= value("decisions", "late_morning") and not case.answered(morning_of(row.day))
 
 
-def _due(case: Case, today: date, *, plateau: bool = False) -> tuple[clock.Review, ...]:
-    """The reviews to hold. Whether the lift has stopped moving changes what one of them says, never which there are."""
-    history = clock_history(
+def _history(case: Case, *, plateau: bool = False) -> clock.EpisodeHistory:
+    return clock_history(
         case.episode,
         mornings=case.scores,
         rests=case.befores,
@@ -99,37 +110,47 @@ def _due(case: Case, today: date, *, plateau: bool = False) -> tuple[clock.Revie
         plateau=plateau,
         held=case.held,
     )
-    return to_hold(clock.reviews(case.episode.since, history, today), today)
 
 
-def _review(pairs: Sequence[tuple[Case, clock.Review]], today: date) -> tuple[ToReview, ...]:
-    """The slips in full: all sets of an episode are read for those that are shown only."""
-    stuck = on_a_plateau(list({case.episode.pk: case.episode for case, _ in pairs}.values()), today)
-    return tuple(
-        ToReview(who=_who(case, today), review=said)
-        for case, row in pairs
-        for said in _due(case, today, plateau=case.episode.pk in stuck)
-        if said.code == row.code
-    )
+def _whos(gym: Gym, shown: Mapping[int, Case], today: date) -> dict[int, Who]:
+    """Whose slips they are, by episode: the rows of these are read, and where their bars stand."""
+    rows = Episode.objects.select_related("lifter__coach").in_bulk(list(shown))
+    places = bar_places((case, rows[number]) for number, case in shown.items() if case.kept)
+    found = {}
+    for number, case in shown.items():
+        row, place = rows[number], places.get(number)
+        row.lifter.gym = gym
+        found[number] = Who(
+            lifter=row.lifter,
+            episode=row,
+            day_number=(today - row.since).days,
+            kept=case.kept,
+            mark=(mark(*place) if place else mark(None)) if case.kept else "",
+            trains_today=case.trains_today,
+        )
+    return found
 
 
-def _who(case: Case, today: date) -> Who:
-    episode, place = case.episode, case.place()
-    days = (today - episode.since).days
-    drawn = mark(*place) if place and case.kept else mark(None) if case.kept else ""
-    return Who(
-        lifter=episode.lifter,
-        episode=episode,
-        day_number=days,
-        kept=case.kept,
-        mark=drawn,
-        session=case.session,
-    )
+def _review(pairs: Sequence[Pair], whos: Whos, today: date) -> tuple[ToReview, ...]:
+    """The slips in full: all sets and mornings that a verdict is told from are read for those that are shown only."""
+    ids = {case.episode.pk for case, _ in pairs}
+    stuck = on_a_plateau([whos[number].episode for number in ids], today)
+    scores = scores_of(ids, today - timedelta(days=value("clock", "most_days_window")))
+    found = []
+    for case, code in pairs:
+        number = case.episode.pk
+        history = _history(replace(case, scores=scores[number]), plateau=number in stuck)
+        said = clock.reviews(case.episode.since, history, today)
+        found += [ToReview(who=whos[number], review=row) for row in said if row.code == code]
+    return tuple(found)
 
 
-def _stopped(case: Case, today: date) -> Stopped:
+def _stopped(case: Case, whos: Whos) -> Stopped:
     return Stopped(
-        who=_who(case, today), lock=case.lock, report=case.report if case.kept else None, sign=sign("send")
+        who=whos[case.episode.pk],
+        lock=case.lock,
+        report=case.report if case.kept else None,
+        sign=sign("send"),
     )
 
 
@@ -141,40 +162,39 @@ def _in_session(gym: Gym, now: datetime, coach: Staff | None) -> tuple[InSession
     )
 
 
-def _decide(gym: Gym, pairs: Sequence[tuple[Case, Newest]], today: date) -> tuple[ToDecide, ...]:
+def _decide(gym: Gym, pairs: Sequence[Pair], whos: Whos, today: date) -> tuple[ToDecide, ...]:
     """The slips in full: the proposals of the episodes that are shown, worked out together."""
-    episodes = list({case.episode.pk: case.episode for case, _ in pairs}.values())
+    episodes = [whos[number].episode for number in dict.fromkeys(case.episode.pk for case, _ in pairs)]
     worked: dict[tuple[int, str], Proposal] = {}
     if episodes:
         stock, logs = stock_of(gym), logs_of(episodes)
         for number, history in histories(episodes, today).items():
             for row in proposals_from(history, stock, today, logs[number]):
                 worked[number, row.lift] = row
-    found = [(case, worked.get((case.episode.pk, row.lift))) for case, row in pairs]
+    found = [(case.episode.pk, worked.get((case.episode.pk, row.lift))) for case, row in pairs]
     return tuple(
-        ToDecide(who=_who(case, today), proposal=proposal, sign=sign(proposal.change))
-        for case, proposal in found
+        ToDecide(who=whos[number], proposal=proposal, sign=sign(proposal.change))
+        for number, proposal in found
         if proposal is not None and proposal.plan.load is not None
     )
 
 
-def _ask(pairs: Sequence[tuple[Case, Newest]], today: date, now: datetime) -> tuple[ToAsk, ...]:
-    links = links_in_force([case.episode.lifter for case, _ in pairs], now)
-    return tuple(
-        ToAsk(who=_who(case, today), trained_on=row.day, link=links.get(case.episode.lifter_id))
-        for case, row in pairs
-    )
+def _ask(pairs: Sequence[Pair], whos: Whos, now: datetime) -> tuple[ToAsk, ...]:
+    asked = [(whos[case.episode.pk], row) for case, row in pairs]
+    links = links_in_force([who.lifter for who, _ in asked], now)
+    return tuple(ToAsk(who=who, trained_on=row.day, link=links.get(who.lifter.pk)) for who, row in asked)
 
 
-def _watch(case: Case, today: date) -> ToWatch:
+def _watch(case: Case, whos: Whos) -> ToWatch:
     """What there is to know of somebody with whom nothing is to be done."""
+    who = whos[case.episode.pk]
     if case.hidden:
-        return ToWatch(who=_who(case, today), code="hidden")
+        return ToWatch(who=who, code="hidden")
     if not case.kept:
-        return ToWatch(who=_who(case, today), code="no-consent")
+        return ToWatch(who=who, code="no-consent")
     if case.trained_today:
-        return ToWatch(who=_who(case, today), code="trained-today")
+        return ToWatch(who=who, code="trained-today")
     if not case.newest:
-        return ToWatch(who=_who(case, today), code="nothing-trained")
+        return ToWatch(who=who, code="nothing-trained")
     newest = max(case.newest, key=lambda row: row.day)
-    return ToWatch(who=_who(case, today), code="decided", newest=newest)
+    return ToWatch(who=who, code="decided", newest=newest)

@@ -4,7 +4,7 @@ A review that is due and failed books somebody by itself; one whose numbers are 
 rows of tables/clock.toml.
 """
 
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Iterable, Mapping
 from collections.abc import Set as AbstractSet
 from dataclasses import dataclass, field
 from datetime import date, timedelta
@@ -83,9 +83,24 @@ def reviews(episode_start: date, history: EpisodeHistory, today: date) -> tuple[
     )
 
 
-def open_reviews(found: tuple[Review, ...], today: date) -> tuple[Review, ...]:
-    """The reviews to hold now: due and not done."""
-    return tuple(review for review in found if review.due <= today and review.done is None)
+def to_hold(found: Iterable[Review], today: date) -> tuple[Review, ...]:
+    """What is to be held now: the latest planned review that is due, which stands for those before it, and calls of any day."""
+    due = [row for row in found if row.due <= today]
+    planned = [row for row in due if row.code in PLANNED][-1:]
+    called = [row for row in due if row.code not in PLANNED]
+    return tuple(row for row in (*planned, *called) if row.done is None)
+
+
+def codes_to_hold(episode_start: date, history: EpisodeHistory, today: date) -> tuple[str, ...]:
+    """The names of what `to_hold` would return, for lists of hundreds: nothing is judged."""
+    due = [
+        code
+        for code in PLANNED
+        if (code != "knee" or _is_hurt_knee(history)) and _days(episode_start, code)[0] <= today
+    ]
+    planned = [code for code in due[-1:] if code not in history.reviewed]
+    called = [code for code, met in ANY_DAY.items() if met(history, today)]
+    return (*planned, *(code for code in called if _held(code, history, today) is None))
 
 
 def _planned(
@@ -95,7 +110,7 @@ def _planned(
     history: EpisodeHistory,
     today: date,
 ) -> Review:
-    first, last = (start + timedelta(days=days) for days in value("clock", code))
+    first, last = _days(start, code)
     done = history.reviewed.get(code)
     if today < first:
         return Review(code=code, due=first, last=last, done=done)
@@ -113,10 +128,21 @@ def _any_day(code: str, history: EpisodeHistory, today: date) -> Review:
     ill = _feels_ill(history, today)
     name = row.get("outcome_when_unwell", row["outcome"]) if ill else row["outcome"]
     within = 0 if name == Outcome.SAME_DAY else row["within_days"]
-    done = history.reviewed.get(code)
-    held = done if done and (today - done).days < row["within_days"] else None
+    held = _held(code, history, today)
     last = today + timedelta(days=within)
     return Review(code=code, due=today, last=last, done=held, outcome=Outcome(name), within_days=within)
+
+
+def _days(start: date, code: str) -> tuple[date, date]:
+    """First and last day to hold a planned review."""
+    first, last = value("clock", code)
+    return start + timedelta(days=first), start + timedelta(days=last)
+
+
+def _held(code: str, history: EpisodeHistory, today: date) -> date | None:
+    """The day a call of any day was answered; None when that is so long ago that it calls again."""
+    done = history.reviewed.get(code)
+    return done if done and (today - done).days < load("clock")[code]["within_days"] else None
 
 
 def _is_hurt_knee(history: EpisodeHistory) -> bool:

@@ -19,6 +19,7 @@ from floorward.actions import (
 )
 from floorward.actions.decisions import accept_all
 from floorward.actions.demo.cast import Character, Trouble
+from floorward.core import clock
 from floorward.core.days import morning_of, training_day
 from floorward.core.screen import Answer
 from floorward.core.search import StepKind
@@ -195,7 +196,7 @@ def _decide_all(life: Life, episode: Episode, at: datetime) -> None:
 def _review(life: Life, episode: Episode, at: datetime) -> None:
     """Hold the reviews that are due, where this coach holds them."""
     today = training_day(at, ZoneInfo(life.lifter.gym.time_zone))
-    for due in reviews.to_hold(reviews.reviews_of(episode, at), today) if life.trouble.reviewed else ():
+    for due in clock.to_hold(reviews.reviews_of(episode, at), today) if life.trouble.reviewed else ():
         score = max(1, life.trouble.pain - 4)
         reviews.hold_review(
             episode, due.code, score=score, lifts_blocked=False, note="", by=life.coach, now=at

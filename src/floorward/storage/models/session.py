@@ -25,7 +25,11 @@ class Session(Versioned):
 
     class Meta:
         ordering = ["-day", "-started_at"]
-        indexes = [models.Index(fields=["lifter", "day"]), models.Index(fields=["episode", "day"])]
+        indexes = [
+            models.Index(fields=["lifter", "day"]),
+            models.Index(fields=["episode", "day"]),
+            models.Index(fields=["day"], name="sessions_not_over", condition=models.Q(ended_at=None)),
+        ]
 
 
 class Search(SetUpColumns):
@@ -112,7 +116,20 @@ class DoneSet(SetUpColumns):
 
     class Meta:
         ordering = ["at", "id"]
-        indexes = [models.Index(fields=["session", "undone_at"])]
+        indexes = [
+            models.Index(fields=["session", "undone_at"]),
+            # what the morning's lists read of every sore session, without the rows themselves
+            models.Index(
+                fields=["session", "kind", "lift", "unit", "load", "height_mm", "pain"],
+                name="sore_sets",
+                condition=models.Q(sore=True, undone_at=None),
+            ),
+            models.Index(
+                fields=["session", "at"],
+                name="spreading_sets",
+                condition=models.Q(spreading=True, undone_at=None),
+            ),
+        ]
 
 
 class Build(Versioned):
