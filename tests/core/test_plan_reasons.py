@@ -26,6 +26,7 @@ from floorward.core.records import SetUp
 from floorward.core.repetitions import repetitions_at
 from floorward.core.session_request import Day, Pin
 from floorward.core.worth import Effort, credit
+from floorward.maths.integer_programme import Status
 from floorward.reports.plan_words import exercise_name, names_of, plan_sentence
 from tests.core.trainees import BACK, MINA, RUNA, mina, mina_could_do, odin, runa, runa_could_do, sore_lift
 
@@ -145,8 +146,8 @@ def test_what_a_rule_kept_out_has_its_sentence() -> None:
 def test_a_plan_says_how_sure_it_is() -> None:
     # a busy machine may stop the solver by the clock, so both cases are set here
     worth = plan().reckoning.worth
-    assert [one.code for one in plan_reasons(replace(plan(), best_possible=worth))] == ["plan-best"]
-    unsure = replace(plan(), best_possible=1.05 * worth)
+    assert [one.code for one in plan_reasons(replace(plan(), status=Status.PROVEN))] == ["plan-best"]
+    unsure = replace(plan(), status=Status.WITHIN_GAP, best_possible=1.05 * worth)
     assert plan_reasons(unsure)[0].numbers["percent"] == 5.0
 
 
