@@ -64,7 +64,7 @@ def test_what_can_be_read_in_two_ways_is_asked(signed_in, lifter):
     for words in (
         "kilograms or pounds",
         "day first or month first",
-        "one and a quarter or one",
+        "1¼ (a decimal comma) or 1250",
         "tick that they are",
     ):
         assert words in said, words

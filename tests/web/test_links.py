@@ -6,6 +6,7 @@ import pytest
 
 from floorward.actions import links
 from floorward.actions.lifters import withdraw_consent
+from tests.browser.stage import bare_pulls
 from tests.conftest import at
 from tests.people import INES, a_lifter
 from tests.training import sore_back
@@ -190,6 +191,29 @@ def test_the_card_stays_shut_while_all_heavy_work_is_locked(client, door, episod
         day="2026-11-24", clinician_role="GP", clinician_name="Dr Ashe", entered_at=at("2026-11-24 06:00")
     )
     assert client.get(f"{door}card").status_code == 200
+
+
+def test_a_card_is_offered_only_where_something_is_planned(client, door, episode, lifter):
+    assert (
+        client.post(door, {**hidden(client.get(door)), "new_symptoms": "no", "score": 1}).status_code == 302
+    )
+    assert "planned nothing for you today yet" in client.get(door).content.decode()
+    assert f"{door}card" not in client.get(door).content.decode()
+    session = lifter.sessions.create(episode=episode, day="2026-11-24", started_at=at("2026-11-24 06:30"))
+    bare_pulls(session, sets=3, reps=5)
+    assert f"{door}card" in client.get(door).content.decode()
+
+
+@pytest.mark.parametrize(("number", "pressed"), [("999", True), ("15 or 112", False)])
+def test_the_emergency_number_is_called_by_one_press_where_it_is_one_number(
+    client, door, episode, lifter, number, pressed
+):
+    lifter.gym.emergency_number = number
+    lifter.gym.save()
+    said(client, door, score=2, new_symptoms="yes")
+    page = client.get(door).content.decode()
+    assert f"call {number} now" in page
+    assert (f'href="tel:{number}"' in page) == pressed
 
 
 def test_todays_card_opens_and_no_other_days(client, door, episode, lifter):

@@ -45,6 +45,12 @@ def session_today(lifter: Lifter, now: datetime) -> Session | None:
     return rows.order_by(F("ended_at").desc(nulls_first=True), "-started_at").first()
 
 
+def planned_today(lifter: Lifter, now: datetime) -> Session | None:
+    """Today's session of a lifter where something stands on its plan."""
+    row = session_today(lifter, now)
+    return row if row is not None and row.lines.exists() else None
+
+
 def open_session(lifter: Lifter, *, by: Staff | None, now: datetime) -> Session:
     """Today's session that is not over, begun if there is none. One begun before the pain joins the episode."""
     with atomic():

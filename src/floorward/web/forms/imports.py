@@ -66,8 +66,8 @@ class TableForm(AskingForm):
         label=_("1,250 is"),
         choices=[
             ("", _("say which")),
-            ("comma", _("one and a quarter")),
-            ("point", _("one thousand two hundred and fifty")),
+            ("comma", _("1¼, a decimal comma")),
+            ("point", _("1250, in thousands")),
         ],
         required=False,
     )
@@ -163,10 +163,15 @@ class TableForm(AskingForm):
     def _add_columns(self, survey: Survey) -> None:
         choices = [
             ("", "–"),
-            *((str(n), text or f"column {n + 1}") for n, text in enumerate(survey.headings)),
+            *(
+                (str(n), text or str(_("column %(number)s") % {"number": n + 1}))
+                for n, text in enumerate(survey.headings)
+            ),
         ]
         for name in headings.columns_of(survey.kind):
-            field = forms.ChoiceField(label=word("column", name), choices=choices, required=False)
+            called = word("column", name)
+            label = called[:1].upper() + called[1:]
+            field = forms.ChoiceField(label=label, choices=choices, required=False)
             field.initial = str(survey.columns.get(name, ""))
             self.fields[f"column-{name}"] = field
 

@@ -23,12 +23,15 @@ class MorningForm(AskingForm):
     score = PainField(label=_("Tap one number"))
     new_symptoms = forms.ChoiceField(
         label=_("New numbness, weakness, or bladder or bowel trouble?"),
+        help_text=_(
+            "Numb skin; a weak leg, foot, arm or hand; pee or poo that you cannot hold, or that does not come."
+        ),
         choices=lambda: list(words("new-symptoms").items()),
         widget=forms.RadioSelect,
         error_messages={"required": _("Tap no, yes or not sure.")},
     )
-    night_lost = forms.BooleanField(label=_("It cost sleep last night"), required=False)
-    unwell = forms.BooleanField(label=_("Ill as well: a fever or chills"), required=False)
+    night_lost = forms.BooleanField(label=_("The pain cost me sleep last night"), required=False)
+    unwell = forms.BooleanField(label=_("I am ill too: fever or chills"), required=False)
     sentence = forms.CharField(label=_("One sentence, if you like"), max_length=200, required=False)
     day = forms.TypedChoiceField(
         label=_("Which morning?"),

@@ -21,7 +21,13 @@ class LanguageForm(AskingForm):
 class YearForm(AskingForm):
     """The year that a lifter was born in: a link alone does not prove who holds it."""
 
-    born_year = forms.IntegerField(label=_("Your year of birth"), min_value=1900, max_value=2100)
+    born_year = forms.IntegerField(
+        label=_("Your year of birth"),
+        min_value=1900,
+        max_value=2100,
+        help_text=_("So that nobody else can do this with your link."),
+        error_messages={"required": _("Write the year you were born in, such as 1990.")},
+    )
 
 
 class EraseForm(AskingForm):

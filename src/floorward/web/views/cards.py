@@ -7,7 +7,7 @@ from django.shortcuts import render
 from django.template.loader import render_to_string
 
 from floorward.actions.cards import card_of
-from floorward.actions.sessions import session_today
+from floorward.actions.sessions import planned_today
 from floorward.reports.card import Card, CardLine, called, card_pdf, change_words
 from floorward.reports.drawings.code import qr_code
 from floorward.reports.drawings.sleeve import plates_on_sleeve
@@ -42,9 +42,8 @@ def pdf(request: HttpRequest, session_id: int) -> HttpResponse:
 @by_link
 def own_card(request: HttpRequest, lifter: Lifter, *, token: str) -> HttpResponse:
     """Today's card behind the lifter's link; no other day's, and no history."""
-    row = session_today(lifter, now())
-    planned = row is not None and row.lines.exists()
-    shown = _shown(card_of(row, now(), with_code=False)) if row is not None and planned else {}
+    row = planned_today(lifter, now())
+    shown = _shown(card_of(row, now(), with_code=False)) if row is not None else {}
     return render(request, "sessions/own_card.html", {**shown, "lifter": lifter, "token": token})
 
 

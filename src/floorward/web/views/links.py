@@ -12,6 +12,7 @@ from django.utils import timezone
 from django.views.decorators.http import require_POST
 
 from floorward.actions import audit, links, mornings
+from floorward.actions.sessions import planned_today
 from floorward.errors import Refused
 from floorward.reports.wording import sentence_for
 from floorward.storage import place
@@ -72,7 +73,13 @@ def door(request: HttpRequest, lifter: Lifter, *, token: str) -> HttpResponse:
     """The morning check while it is due, else what there is for today."""
     asked = _asked(request)
     view = mornings.morning_view(lifter, now(), episode_id=asked)
-    page: dict[str, Any] = {"lifter": lifter, "view": view, "token": token, "stop": links.stop_of(lifter)}
+    page: dict[str, Any] = {
+        "lifter": lifter,
+        "view": view,
+        "token": token,
+        "stop": links.stop_of(lifter),
+        "planned": planned_today(lifter, now()) is not None,
+    }
     if view is None or (request.method != "POST" and not view.due and "again" not in request.GET):
         return render(request, "links/door.html", page)
     form = MorningForm(request.POST or None, view=view)
