@@ -88,6 +88,16 @@ def test_every_class_is_explained_in_the_comments_of_its_file(name):
     assert sorted(c for c in used if not re.search(rf"\b{re.escape(c)}\b", said)) == []
 
 
+def classes_of(name):
+    return set(re.findall(r"\.([a-z][\w-]*)", without_comments(name)))
+
+
+@pytest.mark.parametrize("name", ["base", "parts", "forms", "pages"])
+def test_a_class_that_gives_ink_in_a_drawing_arranges_nothing_on_a_page(name):
+    """A box with such a class hands its stroke down to every word of the drawings inside it."""
+    assert sorted(classes_of("drawings") & classes_of(name)) == []
+
+
 def test_every_class_in_the_reference_exists():
     section = DOCS.read_text(encoding="utf-8").split("## Classes for templates")[1].split("## Drawings")[0]
     rows = [
