@@ -12,6 +12,8 @@ from collections.abc import Iterator
 from contextlib import contextmanager
 from pathlib import Path
 
+from bench import moved
+
 RUNS = 5
 BYTES_PER_S = 400_000 / 8
 ROUND_TRIP_S = 0.4
@@ -45,6 +47,7 @@ def figures() -> list[tuple[str, object, str, str]]:
         ("the same on Slow 3G (400 kbit/s, 400 ms)", slow / near, "×", f"aim < 1000 ms; {slow:.0f} ms"),
         ("the same, 2 s for each round trip", far / near, "×", f"aim < 1000 ms; {far:.0f} ms"),
         ("the same, a server that does not answer", silent / near, "×", f"aim < 1000 ms; {silent:.0f} ms"),
+        *moved.figures(),
     ]
 
 

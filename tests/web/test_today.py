@@ -238,6 +238,19 @@ def test_a_long_lane_is_cut_and_one_press_shows_it_whole(today, gym, coach):
     assert today("/today?lane=decide")["to decide"].count("Accept 97.5 kg") == 15
 
 
+def test_where_more_than_one_kind_of_work_waits_all_are_counted_above_the_first(signed_in, clock, gym, coach):
+    for number, answers in enumerate((True, True, False)):
+        episode = searched(sore_back(somebody(gym, coach, f"Lifter {number}"), coach))
+        trained(episode, "2026-11-23", "95")
+        if answers:
+            answered(episode)
+    clock("2026-11-24 12:00")
+    text = signed_in.get("/today").content.decode()
+    found = re.findall(r'<a href="#(lane-\w+)"><span><b>(\d+)</b> ([\w ]+)</span>', text)
+    assert found == [("lane-decide", "2", "to decide"), ("lane-ask", "1", "to ask")]
+    assert all(f'id="{place}"' in text for place, _, _ in found)
+
+
 @pytest.mark.parametrize("lane", ["decide", "ask", "watch"])
 def test_more_lifters_with_more_sessions_ask_no_more_queries(signed_in, gym, coach, clock, lane):
     from django.db import connection

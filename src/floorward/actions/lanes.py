@@ -104,3 +104,8 @@ class TodayView:
     watch: tuple[ToWatch, ...]
     counts: Mapping[str, int] = field(hash=False)
     more: Mapping[str, int] = field(hash=False)
+
+    @property
+    def lanes(self) -> tuple[tuple[str, int], ...]:
+        """The lanes somebody is in, with how many."""
+        return tuple((name, count) for name, count in self.counts.items() if count)

@@ -1,0 +1,64 @@
+"""How soon the start that a slider moves is drawn, with the processor of this computer slowed down to that of a phone.
+
+From the slider's event to the frame that shows figure, demand, bend and load, over every place of the slider; no server is asked on the
+way. How much slower a phone is than a desk computer is not one number: four and six times are what the browser's own tools offer for a
+middling and a cheap one.
+"""
+
+import statistics
+import tempfile
+from pathlib import Path
+
+SLOWED = (4, 6)
+MOVE = """async () => {
+  const input = document.querySelector("fieldset.mover input[type=range]");
+  const painted = () => new Promise((done) => requestAnimationFrame(() => {
+    const { port1, port2 } = new MessageChannel();
+    port1.onmessage = done;
+    port2.postMessage(0);
+  }));
+  const times = [];
+  for (let at = Number(input.min); at <= Number(input.max); at += Number(input.step)) {
+    input.value = String(at);
+    const began = performance.now();
+    input.dispatchEvent(new Event("input", { bubbles: true }));
+    await painted();
+    times.push(performance.now() - began);
+  }
+  return times;
+}"""
+
+
+def figures() -> list[tuple[str, object, str, str]]:
+    from playwright.sync_api import sync_playwright
+    from tests.browser.conftest import ARGUMENTS
+    from tests.browser.staged import served
+
+    rows: list[tuple[str, object, str, str]] = []
+    with sync_playwright() as playwright, tempfile.TemporaryDirectory() as folder:
+        browser = playwright.chromium.launch(executable_path="/usr/bin/chromium", args=ARGUMENTS.split())
+        gym = served("tests.browser.mechanics_stage", Path(folder), browser)
+        staged = next(gym)
+        context = staged.open(browser, "phone")
+        page = context.new_page()
+        page.goto(
+            f"/lifters/{staged.said}/start?a=deadlift&a_at=225&b=deadlift&b_at=325", wait_until="networkidle"
+        )
+        page.evaluate(MOVE)
+        once = statistics.median(page.evaluate(MOVE))
+        tools = context.new_cdp_session(page)
+        for times in SLOWED:
+            tools.send("Emulation.setCPUThrottlingRate", {"rate": times})
+            took = page.evaluate(MOVE)
+            worst = max(took)
+            rows.append(
+                (
+                    f"a start moved by its slider and drawn, processor {times} times slower",
+                    statistics.median(took) / once,
+                    "×",
+                    f"aim < 100 ms on a phone; {statistics.median(took):.0f} ms, at most {worst:.0f} of {len(took)}",
+                )
+            )
+        gym.close()
+        browser.close()
+    return rows
