@@ -102,5 +102,5 @@ def test_the_page_says_it_in_words(signed_in, lifter, episode, clock):
     said = r"90 % of the old load \(180 kg\): (not likely before \d+ weeks?|most likely between \d+ and \d+ weeks) from today"
     assert re.search(said, text)
     assert "may not get there in that half year" in text
-    assert "Tracks side by side" in text
+    assert "Every set-up so far" in text
     assert "/help/science/forecast" in page

@@ -21,6 +21,11 @@ SENTENCES = [
 NEVER = r"\b(diagnos\w*|discs?|tears?|torn|strain\w*|sprain\w*|impinge\w*|treat\w*|cures?|prescri\w*|red flags?)\b"
 
 
+@pytest.mark.parametrize(("name", "code", "text"), SENTENCES)
+def test_a_sentence_about_a_step_names_the_unit_of_every_load(name, code, text):
+    assert re.findall(r"\{(?:ruled|next)_load\}(?! \{unit\})", text) == []
+
+
 def test_a_finding_becomes_its_sentence_with_its_numbers():
     assert sentence(Finding(code="drawn-ceiling", numbers={"score": 3})) == "ceiling 3"
 

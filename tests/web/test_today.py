@@ -66,7 +66,7 @@ def test_a_step_that_is_likely_to_be_too_much_is_held_and_says_so(today, lifter,
     answered(episode)
     lane = today()["to decide"]
     assert "Hold: 95 kg" in lane
-    assert "The rules would allow 97.5 kg; a set there is about once in six too much. Stay at 95." in lane
+    assert "The rules would allow 97.5 kg; a set there is about once in six too much. Stay at 95 kg." in lane
 
 
 def test_an_unanswered_morning_is_to_be_asked(today, lifter, coach):

@@ -143,13 +143,14 @@ def _of_bar(
     return BarOrder(bar=line.bar, sets=sets, remarks=(*remarks(found, region), *_on_small_plates(sets)))
 
 
-def _on_small_plates(sets: Iterable[Handling]) -> Iterator[Finding]:
+def _on_small_plates(sets: Sequence[Handling]) -> Iterator[Finding]:
     """Which loads have no plate of full height, so that the bar must be kept at its height by what is under it."""
     small = {one.slot.load: one.rig.off_mm for one in sets if one.low and one.slot.done is None}
     if small:
+        unit = next(one.slot.unit for one in sets)
         loads = ", ".join(number(plain(load)) for load in sorted(small))
         code = "small-plates-low" if any(off < 0 for off in small.values()) else "small-plates-raised"
-        yield Finding(code=code, numbers={"loads": loads})
+        yield Finding(code=code, numbers={"loads": loads, "unit": unit})
 
 
 def _sets(

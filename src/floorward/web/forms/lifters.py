@@ -48,7 +48,9 @@ class LifterForm(AskingForm):
     coach = forms.ModelChoiceField(label=_("Coach"), queryset=Staff.objects.none(), required=False)
     contest = forms.CharField(label=_("Next contest"), max_length=80, required=False)
     contest_day = forms.DateField(
-        label=_("On"), required=False, widget=forms.DateInput(attrs={"type": "date"}, format="%Y-%m-%d")
+        label=_("Day of the contest"),
+        required=False,
+        widget=forms.DateInput(attrs={"type": "date"}, format="%Y-%m-%d"),
     )
     conventional_required = forms.BooleanField(label=_("The contest pulls conventional only"), required=False)
     sumo_allowed = forms.BooleanField(label=_("Sumo is allowed there"), required=False, initial=True)
@@ -201,7 +203,7 @@ class BestSetForm(AskingForm):
         required=False,
         help_text=_("10: nothing left; 8: two left."),
     )
-    day = forms.DateField(label=_("On"), widget=forms.DateInput(attrs={"type": "date"}, format="%Y-%m-%d"))
+    day = forms.DateField(label=_("Day"), widget=forms.DateInput(attrs={"type": "date"}, format="%Y-%m-%d"))
 
     def __init__(
         self, *args: Any, lifts: list[tuple[str, str]], unit: Unit, today: date, **kwargs: Any

@@ -63,7 +63,7 @@ class AnglesForm(AskingForm):
     """Angles measured at the start of a pull, or at the bottom of a squat."""
 
     version = forms.CharField(widget=forms.HiddenInput, required=False)
-    start = forms.ChoiceField(label=_("In"))
+    start = forms.ChoiceField(label=_("Set-up"))
     knee_deg = forms.FloatField(
         label=_("Knee"),
         min_value=20,
@@ -112,9 +112,9 @@ class CompareForm(AskingForm):
     b = forms.ChoiceField(label=_("Second"), required=False)
     c = forms.ChoiceField(label=_("Third"), required=False)
     d = forms.ChoiceField(label=_("Fourth"), required=False)
-    load = MassField(label=_("All at"), least_kg=1, most_kg=600, required=False)
+    load = MassField(label=_("Load, the same on each"), least_kg=1, most_kg=600, required=False)
     region = forms.ChoiceField(
-        label=_("For the"), choices=lambda: list(words("region").items()), required=False
+        label=_("Sore region"), choices=lambda: list(words("region").items()), required=False
     )
 
     def __init__(self, *args: Any, built: Sequence[Built], unit: Unit, **kwargs: Any) -> None:
@@ -153,9 +153,9 @@ class StartForm(AskingForm):
     b = forms.CharField(required=False)
     a_at = forms.IntegerField(required=False)
     b_at = forms.IntegerField(required=False)
-    load = MassField(label=_("All at"), least_kg=1, most_kg=600, required=False)
+    load = MassField(label=_("Load, the same on each"), least_kg=1, most_kg=600, required=False)
     region = forms.ChoiceField(
-        label=_("For the"), choices=lambda: list(words("region").items()), required=False
+        label=_("Sore region"), choices=lambda: list(words("region").items()), required=False
     )
 
     def __init__(self, *args: Any, unit: Unit, **kwargs: Any) -> None:
