@@ -33,9 +33,9 @@ def test_both_loads_are_kept_in_the_unit_of_the_one_that_hurt(signed_in, lifter)
         ("since", "2026-11-24", "This day has not come yet."),
         ("since", "1996-11-24", "more than ten years ago"),
         ("load", "900", "900 kg cannot be right here"),
-        ("reps", "0", "greater than or equal to 1"),
+        ("reps", "0", "At least 1."),
         ("pain", "11", "Tap a number from 0 to 10."),
-        ("region", "", "This field is required."),
+        ("region", "", "This is still needed."),
     ],
 )
 def test_a_slip_is_told_beside_its_field_and_what_was_typed_stays(signed_in, lifter, field, typed, said):

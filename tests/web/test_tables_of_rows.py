@@ -97,6 +97,7 @@ def test_equipment_is_added_and_changed_and_undone(signed_in, gym):
     looked = asked(signed_in, page, do="look").content.decode()
     assert "4 new, 1 changed" in looked
     assert f"pairs {plates.pairs} → 3" in looked
+    assert "kind straight bar;" in looked
     assert asked(signed_in, page, do="take").status_code == 302
     assert (BarRow.objects.get(name="Bar by the door").mass, PlateRow.objects.get(mass="17.5").pairs) == (
         15,
@@ -119,10 +120,11 @@ def test_equipment_is_added_and_changed_and_undone(signed_in, gym):
     ("what", "line", "said"),
     [
         ("bodies", "Ott Reinholt;1990;m;17;90;", "17 cm cannot be right here"),
-        ("bodies", "Ott Reinholt;;m;180;90;", "Year of birth: This field is required"),
+        ("bodies", "Ott Reinholt;;m;180;90;", "Year of birth: This is still needed"),
         ("bodies", "Ott Reinholt;1990;m;tall;90;", "height: “tall” is no number"),
         ("bodies", "Ines Falk;1988;f;170;141;", "Line 3 says something else about the same"),
         ("iron", "bumper,,17.5,kg,3,450 mm,60 mm,", "odd"),
+        ("iron", "bumper,,17.5,kg,90,450 mm,60 mm,", "At most 80."),
         ("iron", "bumper,,17.5,stone,4,450 mm,60 mm,", "neither kg nor lb"),
         ("iron", "Bar,Heavy bar,900,kg,,,,", "cannot be right here"),
         ("iron", "bumper,,12.5,kg,2.5,450 mm,60 mm,", "how many: “2.5” is no whole number"),

@@ -15,6 +15,7 @@ from django.db.models import Model
 from floorward.actions import iron
 from floorward.actions.lifters import add_lifter
 from floorward.errors import Refused
+from floorward.reports.wording import word
 from floorward.storage import portable
 from floorward.storage.models import Brought, Gym, Import, Lifter, Staff
 from floorward.storage.place import atomic
@@ -30,6 +31,7 @@ TOLD = frozenset(
         *("handle_low_mm", "handle_high_mm", "sleeve_mm"),
     }
 )
+CODED = {"kind": "bar-kind", "sex": "sex"}  # what stands there as a code, and the words for it
 TIED = ("sessions", "episodes", "consents", "links", "best_sets", "past_sets", "measured_starts")
 
 
@@ -205,7 +207,9 @@ def _change(wish: Wish) -> Change | None:
 
 
 def _short(name: str, value: Any) -> Any:
-    """A number as it is read, with its unit and without the digits that the unit's conversion left."""
+    """A value as it is read: a code in words, a number with its unit and without the digits that the unit's conversion left."""
+    if name in CODED and value:
+        return word(CODED[name], str(value))
     unit = name.rpartition("_")[2]
     after = f" {unit}" if unit in {"m", "mm", "kg"} else ""
     if isinstance(value, float):

@@ -10,6 +10,7 @@ from typing import Any
 
 from django import forms
 from django.utils.translation import gettext as _
+from django.utils.translation import gettext_lazy
 
 from floorward.core.findings import Finding, Weight
 from floorward.language import height, number
@@ -18,6 +19,11 @@ from floorward.units import Mass, Unit, parse_length_mm, parse_mass, plain
 
 # control characters, and those that turn the letters after them round: no page could show what was typed
 UNSHOWN = re.compile("[\x00-\x08\x0b\x0c\x0e-\x1f\x7f-\x9f\u202a-\u202e\u2066-\u2069\ufffe\uffff]")
+
+
+# what Django says of any field, in our words; a field with words of its own keeps them
+NEEDED = gettext_lazy("This is still needed.")
+LEAST, MOST = gettext_lazy("At least %(limit_value)s."), gettext_lazy("At most %(limit_value)s.")
 
 
 class AskingForm(forms.Form):
@@ -29,6 +35,12 @@ class AskingForm(forms.Form):
         kwargs.setdefault("label_suffix", "")
         super().__init__(*args, **kwargs)
         self.questions: list[Finding] = []
+        for field in self.fields.values():
+            said = field.error_messages
+            if said.get("required") == forms.Field.default_error_messages["required"]:
+                said["required"] = NEEDED
+            said.setdefault("min_value", LEAST)
+            said.setdefault("max_value", MOST)
 
     def check(self) -> tuple[Finding, ...]:
         """What is to be said about the cleaned values; nothing by default."""
