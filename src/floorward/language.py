@@ -103,6 +103,11 @@ def height(height_mm: Decimal) -> str:
     return f"{number(plain((height_mm / 10).quantize(_TENTH)))} cm"
 
 
+def block() -> tuple[float, int, str]:
+    """The step in which heights are drawn: 50 mm, which is 5 cm, or 50.8 mm, which is 2 in."""
+    return (50.8, 2, "in") if thinks_in_inches() else (50.0, 5, "cm")
+
+
 @cache
 def catalogue(code: str) -> gettext.GNUTranslations:
     """All texts of a language, read once."""

@@ -1,5 +1,6 @@
 """Body, set-ups side by side and the way back in a real browser: on a phone and at a desk, by day and by night, for every eye."""
 
+import itertools
 import re
 from dataclasses import dataclass
 
@@ -143,6 +144,17 @@ def test_a_slider_moves_figure_demand_and_load_without_asking_the_server(abel, p
     page.locator("#lift-b").select_option("deadlift")
     page.keyboard.press("Home")
     assert asked == []
+
+
+def test_what_is_said_of_a_start_stands_one_under_the_other(abel, window):
+    window.goto(abel.path("start?a=deadlift&a_at=225&b=deadlift&b_at=325"))
+    for side in "ab":
+        parts = window.locator(f'fieldset[data-side="{side}"] > *:visible').all()
+        boxes = [box for part in parts if (box := part.bounding_box()) and box["height"] > 1]
+        assert len(boxes) > 4
+        assert all(
+            above["y"] + above["height"] <= below["y"] + 1 for above, below in itertools.pairwise(boxes)
+        )
 
 
 def test_where_the_server_has_worked_it_out_the_moved_page_says_what_the_server_says(abel, page):

@@ -61,7 +61,7 @@ def test_every_page_of_a_session_day_is_read_in_pounds_and_inches(signed_in, cli
         f"/sessions/{session.pk}/card",
         *(
             f"/lifters/{pounds.pk}{part}"
-            for part in ("", "/progress", "/variations", "/way-back", "/compare")
+            for part in ("", "/progress", "/variations", "/way-back", "/compare", "/map", "/start")
         ),
         f"/l/{token}/",
     ]
@@ -94,10 +94,30 @@ def test_a_length_in_a_sentence_is_read_in_the_unit_that_is_thought_in():
         assert sentence_for("setup-raised", numbers) == "Deadlift, +10 cm"
 
 
-def test_what_goes_to_a_clinician_and_the_axis_of_a_drawing_stay_metric():
+def test_what_goes_to_a_clinician_stays_metric():
     with speaking("en", "lb"):
         assert "176 cm" in sentence_for("note-who", {"born": 1991, "height": 176, "mass": 85})
-        assert sentence_for("drawn-height", {"cm": 10}) == "+10 cm"
+
+
+def test_drawings_are_read_in_pounds_and_inches_also_where_the_iron_is_in_kilograms(signed_in, coach, lifter):
+    coach.unit = "lb"
+    coach.save()
+    search = begin(signed_in, screened(signed_in, lifter))
+    log(signed_in, search, "70", 1)
+    for page in ("map", "start", "compare", "progress", "way-back"):
+        text = signed_in.get(f"/lifters/{lifter.pk}/{page}").content.decode()
+        drawn = re.findall(r"<svg.*?</svg>", text, flags=re.DOTALL)
+        said = [
+            *re.findall(r"<text[^>]*>(.*?)</text>", "".join(drawn)),
+            *re.findall(r'aria-label="(.*?)"', "".join(drawn)),
+        ]
+        assert [words for words in said if SAYS_METRIC.search(words)] == [], page
+        heading = re.search(r"<h1.*?</h1>", text, flags=re.DOTALL)
+        assert SAYS_METRIC.search(heading[0]) is None, page
+    text = signed_in.get(f"/lifters/{lifter.pk}/map").content.decode()
+    assert ">0 lb<" in text
+    assert re.findall(r">(\+\d+)<", text)[:2] == ["+4", "+8"]
+    assert ">in<" in text
 
 
 def test_a_length_out_of_bounds_is_said_in_inches():

@@ -11,6 +11,7 @@ from floorward.actions.progress import mark_of
 from floorward.actions.read_off import Start
 from floorward.actions.stairs import stairs_of
 from floorward.actions.tolerances import Log, asked_by, kg, scored, setup_of
+from floorward.language import unit_shown
 from floorward.reports.drawings.map_scale import HeightLoadMap, MapSet, Spot, round_step
 from floorward.reports.wording import word
 from floorward.storage.models import Lifter
@@ -65,7 +66,9 @@ def _sets(log: Log, sheet: Sheet, unit: Unit, today: date) -> tuple[MapSet, ...]
 
 def _same_demand(log: Log, sheet: Sheet, unit: Unit, most: float) -> tuple[tuple[str, tuple[Spot, ...]], ...]:
     """Lines along which the region is asked as much as by round loads of the painful lift in full."""
-    step = round_step(most, 1.0, _LINES)
+    shown = Unit(unit_shown(unit))
+    most_shown = most * kg(Decimal(1), unit) / kg(Decimal(1), shown)
+    step = round_step(most_shown, 1.0, _LINES)
     asked = [
         (there, level)
         for one, level in zip(sheet.built, sheet.levels_mm, strict=True)
@@ -73,11 +76,11 @@ def _same_demand(log: Log, sheet: Sheet, unit: Unit, most: float) -> tuple[tuple
     ]
     return tuple(
         (
-            f"{step * number:g} {unit}",
+            f"{step * number:g} {shown}",
             tuple((there.load_kg(demand) / kg(Decimal(1), unit), level) for there, level in asked),
         )
-        for number in range(1, int(most // step) + 1)
-        for demand in [log.full.demand(kg(Decimal(str(step * number)), unit))]
+        for number in range(1, int(most_shown // step) + 1)
+        for demand in [log.full.demand(kg(Decimal(str(step * number)), shown))]
     )
 
 

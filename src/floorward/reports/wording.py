@@ -31,7 +31,7 @@ _WITH_UNIT = (
     "usual_load",
 )  # loads beside a {unit}
 _LENGTH = re.compile(r"\{(\w+)(?::g)?\} cm")
-_METRIC = ("drawn-", "note-")
+_METRIC = "note-"
 _NUMBERS = re.compile(
     r"[\d.,\s·×+–−-]*\d\.\d[\d.,\s·×+–−-]*(kg|lb|cm|mm)?"
 )  # a string that is nothing but numbers
@@ -50,7 +50,7 @@ def sentence_for(code: str, numbers: Mapping[str, Any]) -> str:
     """
     try:
         text = str(_texts()["sentences"][code])
-        read = _as_read(code, text, numbers)
+        read = _as_read(text, numbers)
         said, read = _lengths(code, translated(text), read)
         return _Filled().format(said, **read)
     except KeyError as error:
@@ -111,18 +111,18 @@ def whole_day(day: date) -> str:
     return sentence_for("day-and-year", {"day": day_and_month(day), "year": day.year})
 
 
-def _as_read(code: str, text: str, numbers: Mapping[str, Any]) -> Mapping[str, Any]:
-    """Loads beside a {unit}, in the unit that is thought in; a drawing keeps the unit of its axis."""
+def _as_read(text: str, numbers: Mapping[str, Any]) -> Mapping[str, Any]:
+    """Loads beside a {unit}, in the unit that is thought in."""
     unit = numbers.get("unit")
     loads = {name: numbers[name] for name in _WITH_UNIT if numbers.get(name) not in {None, ""}}
-    if "{unit}" not in text or not loads or not unit or unit_shown(unit) == unit or code.startswith("drawn-"):
+    if "{unit}" not in text or not loads or not unit or unit_shown(unit) == unit:
         return numbers
     read = {name: amount(Decimal(str(value)), unit) for name, value in loads.items()}
     return {**numbers, **read, "unit": unit_shown(unit)}
 
 
 def _lengths(code: str, text: str, numbers: Mapping[str, Any]) -> tuple[str, Mapping[str, Any]]:
-    """Centimetres in the unit that is thought in; a drawing keeps that of its axis, and what goes to a clinician is metric."""
+    """Centimetres in the unit that is thought in; what goes to a clinician is metric."""
     if not thinks_in_inches() or code.startswith(_METRIC):
         return text, numbers
     found = {name: numbers[name] for name in _LENGTH.findall(text) if name in numbers}

@@ -1,9 +1,12 @@
 """The course of tolerance: load over weeks, what was done in ink, what is expected in chalk, and when the old load may be back."""
 
 from dataclasses import dataclass
+from itertools import islice
 
+from floorward.language import unit_shown
 from floorward.reports.drawings.days import DayScale, day_floor, today_line
-from floorward.reports.drawings.map_scale import MapSet, round_step
+from floorward.reports.drawings.loads import load_words, round_loads
+from floorward.reports.drawings.map_scale import MapSet
 from floorward.reports.drawings.room import Room, round_box, words_box
 from floorward.reports.drawings.svg import Drawing, box, disc, line, path, picture, words
 from floorward.reports.wording import sentence_for, word
@@ -97,16 +100,15 @@ def load_course(course: LoadCourse, *, wide: bool) -> Drawing:
 
 
 def _loads(paper: _Paper, unit: Unit) -> str:
-    step = round_step(paper.most, 38, paper.scale.floor_y - paper.top)
     drawn: list[str] = []
-    for i in range(1, int(paper.most // step) + 1):
-        y = paper.y(i * step)
+    for load, text in islice(round_loads(paper.most, unit, 38, paper.scale.floor_y - paper.top), 1, None):
+        y = paper.y(load)
         drawn += [
             path(f"M{paper.scale.left:.1f} {y:.1f}H{paper.width:.1f}", "l-hair"),
-            words(f"{i * step:g}", paper.scale.left - 8, y + 4.5, class_="t2 t-12", anchor="end"),
+            words(text, paper.scale.left - 8, y + 4.5, class_="t2 t-12", anchor="end"),
         ]
     return "".join(drawn) + words(
-        str(unit), paper.scale.left - 8, paper.top - 12, class_="t2 t-12", anchor="end"
+        unit_shown(unit), paper.scale.left - 8, paper.top - 12, class_="t2 t-12", anchor="end"
     )
 
 
@@ -142,7 +144,10 @@ def _expected(course: LoadCourse, paper: _Paper) -> str:
 def _old(course: LoadCourse, paper: _Paper, room: Room) -> str:
     if not course.old_load:
         return ""
-    y, text = paper.y(course.old_load), sentence_for("drawn-old-load", {"load": f"{course.old_load:g}"})
+    y, text = (
+        paper.y(course.old_load),
+        sentence_for("drawn-old-load", {"load": load_words(course.old_load, course.unit)}),
+    )
     drawn = path(f"M{paper.scale.left:.1f} {y:.1f}H{paper.width:.1f}", "l-draw d-dash")
     room.taken.append(words_box(text, paper.width - 6, y - 7, 13, "end", bold=True))
     return drawn + words(text, paper.width - 6, y - 7, class_="tb halo", anchor="end")
@@ -219,10 +224,10 @@ def _said(course: LoadCourse) -> str:
     if course.past:
         first, now = course.past[0], course.past[-1]
         numbers = {
-            "first": f"{first[2]:.0f}",
-            "low": f"{now[1]:.0f}",
-            "high": f"{now[3]:.0f}",
-            "unit": course.unit,
+            "first": load_words(round(first[2]), course.unit),
+            "low": load_words(round(now[1]), course.unit),
+            "high": load_words(round(now[3]), course.unit),
+            "unit": unit_shown(course.unit),
         }
         parts.append(sentence_for("drawn-course-now", numbers))
     if course.goal_words:

@@ -5,9 +5,11 @@ Body, then blocks, plate, hand, bar end, level arm. Two figures share one floor 
 
 from collections.abc import Mapping
 from dataclasses import dataclass
+from decimal import Decimal
 
 from floorward import tables
 from floorward.core.records import STANDARD_PLATE_MM
+from floorward.language import height
 from floorward.reports.drawings import silhouette
 from floorward.reports.drawings.staff import TICKS_PX, floor, staff
 from floorward.reports.drawings.svg import Drawing, box, disc, number, path, picture, text_width_px, words
@@ -201,9 +203,9 @@ def _iron(figure: StandingFigure, bar: Point, hand: Point, px_per_m: float) -> s
 
 
 def _level_arm(figure: StandingFigure, l5s1: Point, plumb_x: float, load_y: float) -> str:
-    """From L5/S1 level to the plumb line of the load, with its length in whole centimetres."""
+    """From L5/S1 level to the plumb line of the load, with its length, to the centimetre."""
     x, y = l5s1
-    text = f"{round(abs(figure.arm_m) * 100)} cm"
+    text = height(Decimal(round(abs(figure.arm_m) * 100)) * 10)
     need, across = text_width_px(text) + 12, abs(plumb_x - x)
     where = ((x + plumb_x) / 2, "middle") if across >= need else (max(x, plumb_x) + 10, "start")
     return "".join(

@@ -4,6 +4,7 @@ from collections.abc import Iterable
 from math import hypot
 
 from floorward.reports.drawings import map_ground
+from floorward.reports.drawings.loads import load_words
 from floorward.reports.drawings.map_scale import HeightLoadMap, MapSet, Scale, Spot, scale_of
 from floorward.reports.drawings.room import Box, Room, round_box, words_box
 from floorward.reports.drawings.svg import Drawing, box, disc, group, line, path, picture, words
@@ -184,7 +185,7 @@ def _old_load(chart: HeightLoadMap, scale: Scale, room: Room) -> str:
     x, y = scale.at(chart.old_load)
     plate = disc(x, y, scale.radius, "set-old") + disc(x, y, 3.0, "f-ink")
     return plate + _named(
-        sentence_for("drawn-old-load", {"load": f"{chart.old_load[0]:g}"}), x, y, scale, room
+        sentence_for("drawn-old-load", {"load": load_words(chart.old_load[0], chart.unit)}), x, y, scale, room
     )
 
 

@@ -2,7 +2,9 @@
 
 from itertools import pairwise
 
-from floorward.reports.drawings.map_scale import HeightLoadMap, Scale, Spot, round_step
+from floorward.language import block, number, unit_shown
+from floorward.reports.drawings.loads import round_loads
+from floorward.reports.drawings.map_scale import HeightLoadMap, Scale, Spot
 from floorward.reports.drawings.room import Box, Room, rows, words_box
 from floorward.reports.drawings.staff import floor
 from floorward.reports.drawings.svg import box, disc, group, line, path, words
@@ -114,10 +116,15 @@ def _same_demand(chart: HeightLoadMap, scale: Scale) -> str:
 
 
 def _rows(chart: HeightLoadMap, scale: Scale) -> str:
-    """A hair line each 10 cm, a dotted one between."""
+    """A hair line each 10 cm or 4 in, a dotted one between, the unit over the staff."""
+    step_mm, _, unit = block()
     drawn: list[str] = []
-    for i in range(int((scale.top_mm - scale.floor_mm) // 50) + 1):
-        y = scale.y(scale.floor_mm + 50 * i)
+    rows = int((scale.top_mm - scale.floor_mm) // step_mm)
+    drawn.append(
+        words(unit, scale.staff_x, scale.y(scale.floor_mm + step_mm * rows) - 6, class_="t2", anchor="middle")
+    )
+    for i in range(rows + 1):
+        y = scale.y(scale.floor_mm + step_mm * i)
         drawn.append(
             path(f"M{scale.left:.1f} {y:.1f}H{scale.right:.1f}", "l-hair d-fine" if i % 2 else "l-hair")
         )
@@ -127,15 +134,17 @@ def _rows(chart: HeightLoadMap, scale: Scale) -> str:
 
 
 def _row_name(chart: HeightLoadMap, row: int) -> str:
+    step_mm, step_shown, _ = block()
     if chart.as_measured:
-        return f"{chart.floor_mm / 10 + 5 * row:g}"
-    return f"+{5 * row}" if row else chart.floor_name or word("drawing", "floor")
+        return number(f"{round(chart.floor_mm / step_mm * step_shown + step_shown * row, 1):g}")
+    return f"+{step_shown * row}" if row else chart.floor_name or word("drawing", "floor")
 
 
 def _staff(scale: Scale) -> str:
-    """Blocks of 5 cm from the row of full range up."""
-    count = int((scale.top_mm - scale.floor_mm) // 50)
-    edges = [scale.y(scale.floor_mm + 50 * i) for i in range(count + 1)]
+    """Blocks of 5 cm or 2 in from the row of full range up."""
+    step_mm, _, _ = block()
+    count = int((scale.top_mm - scale.floor_mm) // step_mm)
+    edges = [scale.y(scale.floor_mm + step_mm * i) for i in range(count + 1)]
     blocks = (
         box(scale.staff_x - 5, upper, 10, lower - upper, "f-sheet" if i % 2 else "f-ink")
         for i, (lower, upper) in enumerate(pairwise(edges))
@@ -144,13 +153,13 @@ def _staff(scale: Scale) -> str:
 
 
 def _loads(chart: HeightLoadMap, scale: Scale) -> str:
-    step = round_step(scale.most_load, 46 if scale.wide else 44, scale.right - scale.left)
+    least_px = 46 if scale.wide else 44
     drawn: list[str] = []
-    for i in range(int(scale.most_load // step) + 1):
-        x = scale.x(i * step)
-        text = f"{i * step:g}" if i else sentence_for("drawn-no-load", {"unit": chart.unit})
+    for load, text in round_loads(scale.most_load, chart.unit, least_px, scale.right - scale.left):
+        x = scale.x(load)
+        named = text if load else sentence_for("drawn-no-load", {"unit": unit_shown(chart.unit)})
         drawn += [
             path(f"M{x:.1f} {scale.floor_y + 4:.1f}v7", "l-dim"),
-            words(text, x, scale.floor_y + 29, class_="t2", anchor="middle"),
+            words(named, x, scale.floor_y + 29, class_="t2", anchor="middle"),
         ]
     return "".join(drawn)

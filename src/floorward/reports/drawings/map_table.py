@@ -2,6 +2,8 @@
 
 from collections.abc import Iterable
 
+from floorward.language import unit_shown
+from floorward.reports.drawings.loads import load_words
 from floorward.reports.drawings.map_scale import HeightLoadMap, MapSet, Spot
 from floorward.reports.drawings.svg import Drawing, clean, element
 from floorward.reports.wording import sentence_for, word
@@ -53,7 +55,7 @@ def _up_to(load: float, chart: HeightLoadMap) -> str:
 
 
 def _load(load: float, chart: HeightLoadMap) -> str:
-    return f"{load:g} {chart.unit}" if load == round(load, 2) else f"{load:.0f} {chart.unit}"
+    return f"{load_words(load, chart.unit)} {unit_shown(chart.unit)}"
 
 
 def _height(height_mm: float, chart: HeightLoadMap) -> str:
