@@ -1,5 +1,6 @@
 """The card on the web, on paper and behind the lifter's own link."""
 
+import re
 from io import BytesIO
 
 import pytest
@@ -74,6 +75,17 @@ def test_the_web_card_says_what_the_paper_says(signed_in, planned):
         "elbows under the bar",
     ):
         assert words in text
+
+
+def test_each_change_of_plates_has_a_line_and_a_load_under_kg_no_second_unit(signed_in, planned):
+    Line.objects.create(
+        session=planned, order=10, role="usual", lift="leg-curl", load=42, unit="kg", sets=3, reps=10
+    )
+    page = signed_in.get(f"/sessions/{planned.pk}/card").content.decode()
+    changes = re.findall(r'<span class="by-set">([^<]+)</span>', page)
+    assert len(changes) > 3
+    assert not [one for one in changes if " · " in one]
+    assert "<b>42</b>" in page
 
 
 def test_without_a_public_address_no_code_is_printed_and_both_say_why(signed_in, planned, settings):

@@ -91,8 +91,9 @@ def _carried(orders: Sequence[BarOrder]) -> list[str]:
 def _line(view: LineView, handling: tuple[PlateChange, ...]) -> CardLine:
     line = view.line
     loading = view.rig.loading
-    other = line.unit != line.session.lifter.unit
-    unit = f" {line.unit}" if other or loading is None else ""
+    unit = (
+        f" {line.unit}" if line.unit != line.session.lifter.unit else ""
+    )  # else the head of the column says it
     return CardLine(
         lift=lift_name(line.lift).capitalize() + (sentence_for("with-a-pause", {}) if line.pause else ""),
         set_up=_set_up(view),
