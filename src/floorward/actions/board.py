@@ -111,11 +111,12 @@ def _cases(episodes: Sequence[Opened], today: date) -> tuple[Case, ...]:
     ids = [row.pk for row in episodes]
     since = today - timedelta(days=value("decisions", "look_back"))
     consents, locks, held = consents_of(episodes), locks_on(episodes), _held(ids)
-    scores, told = scores_of(ids, today - timedelta(days=_mornings_asked())), _told(ids, since)
-    befores, spread = _befores(ids, since), spreading_at(ids, since)
+    lately = today - timedelta(days=_days_told())
+    scores, befores = scores_of(ids, lately), _befores(ids, lately)
+    told, spread = _told(ids, since), spreading_at(ids, since)
     screened = screened_at({*told, *spread})
     newest, now = _newest(ids, since), _sessions(ids, today)
-    trained = _trained(now)
+    trains, trained = set(now.values()), _trained(now)
     return tuple(
         Case(
             episode=row,
@@ -128,7 +129,7 @@ def _cases(episodes: Sequence[Opened], today: date) -> tuple[Case, ...]:
             unwell=ill_mornings(told[row.pk], screened.get(row.pk)),
             befores=befores[row.pk],
             newest=tuple(newest[row.pk].values()),
-            trains_today=row.pk in now.values(),
+            trains_today=row.pk in trains,
             trained_today=row.pk in trained,
             held=tuple(held[row.pk]),
         )
@@ -136,10 +137,10 @@ def _cases(episodes: Sequence[Opened], today: date) -> tuple[Case, ...]:
     )
 
 
-def _mornings_asked() -> int:
-    """How many days back a morning can still tell the lanes apart [d]."""
-    rising = value("clock", "rising_mornings") + value("clock", "recent")
-    return max(int(rising), int(value("decisions", "late_morning")) + 1)
+def _days_told() -> int:
+    """How many days back a score can still tell the lanes apart [d]."""
+    run = max(value("clock", "rising_mornings"), value("clock", "rest_pain_days"))
+    return max(int(run + value("clock", "recent")), int(value("decisions", "late_morning")) + 1)
 
 
 def scores_of(ids: Iterable[int], since: date) -> dict[int, dict[date, int]]:
@@ -189,20 +190,20 @@ def _trained(now: Mapping[int, int]) -> set[int]:
 
 
 def _newest(ids: Iterable[int], since: date) -> dict[int, dict[str, Newest]]:
-    """The newest session of each sore lift. The sessions are gone through oldest first, so that the newest stays."""
+    """The newest session of each sore lift. Each episode's sessions are gone through oldest first, so that the newest stays."""
     decided = Decision.objects.filter(episode__in=ids, session__day__gte=since)
     decisions = {(row.session_id, row.lift): row for row in decided}
     lifts = _lifts(ids, since)
-    sessions = Session.objects.filter(episode__in=ids, day__gte=since).order_by("day", "started_at")
-    last: dict[int, dict[str, tuple[int, date]]] = defaultdict(dict)
-    for session_id, episode_id, day in sessions.values_list("pk", "episode_id", "day"):
-        for lift in lifts[session_id]:
-            last[episode_id][lift] = session_id, day
+    sessions = Session.objects.filter(episode__in=ids, day__gte=since)
+    in_turn = sessions.order_by("episode_id", "day", "started_at").values_list("pk", "episode_id")
+    last = {(number, lift): session_id for session_id, number in in_turn for lift in lifts[session_id]}
+    days = dict(Session.objects.filter(pk__in=set(last.values())).order_by().values_list("pk", "day"))
     found: dict[int, dict[str, Newest]] = defaultdict(dict)
-    for episode_id, rows in last.items():
-        for lift, (session_id, day) in rows.items():
-            decision = decisions.get((session_id, lift))
-            found[episode_id][lift] = Newest(session_id=session_id, day=day, lift=lift, decision=decision)
+    for (number, lift), session_id in last.items():
+        decision = decisions.get((session_id, lift))
+        found[number][lift] = Newest(
+            session_id=session_id, day=days[session_id], lift=lift, decision=decision
+        )
     return found
 
 

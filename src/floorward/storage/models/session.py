@@ -27,7 +27,7 @@ class Session(Versioned):
         ordering = ["-day", "-started_at"]
         indexes = [
             models.Index(fields=["lifter", "day"]),
-            models.Index(fields=["episode", "day"]),
+            models.Index(fields=["episode", "day", "started_at"]),
             models.Index(fields=["day"], name="sessions_not_over", condition=models.Q(ended_at=None)),
         ]
 
@@ -118,9 +118,9 @@ class DoneSet(SetUpColumns):
         ordering = ["at", "id"]
         indexes = [
             models.Index(fields=["session", "undone_at"]),
-            # what the morning's lists read of every sore session, without the rows themselves
+            # all that the morning's lists read of a sore session; the last two are there so that no row need be looked up
             models.Index(
-                fields=["session", "kind", "lift", "unit", "load", "height_mm", "pain"],
+                fields=["session", "kind", "lift", "pain", "sore", "undone_at"],
                 name="sore_sets",
                 condition=models.Q(sore=True, undone_at=None),
             ),
