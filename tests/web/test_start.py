@@ -2,7 +2,9 @@
 
 from django.urls import reverse
 
+from floorward.actions import links
 from floorward.storage.models import Gym
+from tests.conftest import at
 
 OWN = {
     "code": "test-code",
@@ -84,6 +86,19 @@ def test_a_page_that_is_not_there_says_so_plainly(signed_in):
     answer = signed_in.get("/lifters/999")
     assert answer.status_code == 404
     assert "This page is not here" in answer.content.decode()
+
+
+def test_an_address_that_only_takes_forms_says_so_and_leads_on(signed_in, client, lifter, clock):
+    clock("2026-11-24 07:00")
+    answer = signed_in.get(reverse("own-password"))
+    assert (answer.status_code, answer["Allow"]) == (405, "POST")
+    assert "Nothing to see at this address" in answer.content.decode()
+    assert reverse("today") in answer.content.decode()
+    token = links.token_of(links.make_link(lifter, at("2026-11-23 19:00")))
+    client.logout()
+    page = client.get(reverse("own-withdraw", args=[token]))
+    assert page.status_code == 405
+    assert f'href="{reverse("personal-link", args=[token])}"' in page.content.decode()
 
 
 def test_a_form_from_elsewhere_is_refused_with_a_way_back(db):

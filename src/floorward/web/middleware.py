@@ -7,7 +7,7 @@ from zoneinfo import ZoneInfo
 
 from django.conf import settings
 from django.db import connections
-from django.http import HttpRequest, HttpResponse
+from django.http import HttpRequest, HttpResponse, HttpResponseNotAllowed
 from django.shortcuts import render
 from django.template.loader import render_to_string
 from django.utils import timezone
@@ -102,14 +102,20 @@ def gym_time(get_response: Handler) -> Handler:
 
 
 class refusals:  # noqa: N801 - named like its neighbours, which are functions
-    """Turn a refused action that no view has answered into a plain page."""
+    """Turn a refused action that no view has answered into a plain page, and so an address that only takes what a form sends."""
 
     def __init__(self, get_response: Handler) -> None:
         self.get_response = get_response
 
     def __call__(self, request: HttpRequest) -> HttpResponse:
-        """Pass the request on."""
-        return self.get_response(request)
+        """Pass the request on; an address that shows nothing says so instead of a blank page."""
+        response = self.get_response(request)
+        if not isinstance(response, HttpResponseNotAllowed) or request.resolver_match is None:
+            return response
+        page = {"token": request.resolver_match.kwargs.get("token", "")}
+        told = render(request, "405.html", page, status=response.status_code)
+        told["Allow"] = response["Allow"]
+        return told
 
     def process_exception(self, request: HttpRequest, exception: Exception) -> HttpResponse | None:
         """The refusal's sentence, status 409; of a disk or database that fails, status 503."""
