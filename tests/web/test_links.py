@@ -128,6 +128,10 @@ def test_without_consent_the_outcome_is_shown_and_nothing_kept(client, door, lif
     response = said(client, door, score=1, new_symptoms="yes")
     assert b"Do not lift today" in response.content
     assert not episode.mornings.exists()
+    # nor on the phone: the browser sends it and shows what comes back
+    page = client.get(door).content
+    assert b"data-keep" not in page
+    assert b"kept on this phone" not in page.split(b"<main")[1]
 
 
 def test_a_tampered_link_gets_a_plain_page(client, door, episode):

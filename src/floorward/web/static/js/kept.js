@@ -232,8 +232,16 @@ async function press(form, button) {
   if (!answer) await goOn(entry);
   else if (answer.word === "stored") return turnTo(answer.next);
   else if (answer.status === 422) ask(seq, answer.page, entry.action);
+  else if (answer.status === 200 && entry.kind === "morning") await tell(seq, answer.page, entry.action);
   else await show();
   return false;
+}
+
+/* The consent was taken back since the page was opened: nothing was stored, and what to do now is said at once. */
+async function tell(seq, page, action) {
+  await drop(seq);
+  swap(page, action);
+  await show();
 }
 
 function ask(seq, page, action) {
