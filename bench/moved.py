@@ -49,14 +49,14 @@ def figures() -> list[tuple[str, object, str, str]]:
         tools = context.new_cdp_session(page)
         for times in SLOWED:
             tools.send("Emulation.setCPUThrottlingRate", {"rate": times})
-            took = page.evaluate(MOVE)
-            worst = max(took)
+            took = sorted(page.evaluate(MOVE))
+            nine = took[len(took) * 9 // 10]
             rows.append(
                 (
                     f"a start moved by its slider and drawn, processor {times} times slower",
                     statistics.median(took) / once,
                     "×",
-                    f"aim < 100 ms on a phone; {statistics.median(took):.0f} ms, at most {worst:.0f} of {len(took)}",
+                    f"aim < 100 ms on a phone; {statistics.median(took):.0f} ms, nine in ten within {nine:.0f}",
                 )
             )
         gym.close()

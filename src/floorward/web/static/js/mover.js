@@ -54,7 +54,9 @@ function roundDown(part, loads) {
   }
 }
 
+/* The size is asked for before anything is written: asked after it, the browser would lay the page out twice for each move. */
 function draw(side) {
+  const picture = document.querySelector(`[data-size="${size()}"] svg`);
   const track = tracks.get(key(side));
   if (!track) return;
   const at = Number(side.querySelector("input").value);
@@ -68,7 +70,6 @@ function draw(side) {
   side.querySelector('[data-part="under"]').innerHTML = track.stands[Math.round((at - track.least) / track.step)];
   side.querySelector("input").setAttribute("aria-valuetext", text("words").trim());
   side.dataset.said = text("said");
-  const picture = document.querySelector(`[data-size="${size()}"] svg`);
   picture.querySelector(`g[data-side="${side.dataset.side}"]`).innerHTML = text("figure");
   picture.setAttribute("aria-label", [...form.querySelectorAll("[data-said]")].map((one) => one.dataset.said).join(" "));
 }
