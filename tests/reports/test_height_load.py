@@ -84,6 +84,15 @@ def test_what_was_not_acceptable_is_a_square_with_its_pain(wide):
 
 
 @SIZES
+def test_a_line_of_one_demand_that_leaves_the_map_at_its_side_is_not_drawn_without_its_load(wide):
+    lines = with_class(parsed(height_load_map(WEEKS, wide=wide)), "d-dots")
+    beyond = replace(WEEKS, same_demand=(("200 kg", border(200, 0.28)),))
+    root = parsed(height_load_map(beyond, wide=wide))
+    assert len(with_class(root, "d-dots")) < len(lines)
+    assert "same demand as" not in texts(root)
+
+
+@SIZES
 def test_the_last_set_and_every_unacceptable_one_are_always_shown(wide):
     crowd = (
         *(done(100 + i, 0, 2, i) for i in range(12)),

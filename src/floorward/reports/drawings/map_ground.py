@@ -97,7 +97,7 @@ def _border(spots: tuple[Spot, ...], scale: Scale) -> list[Spot]:
 
 
 def _same_demand(chart: HeightLoadMap, scale: Scale) -> str:
-    """Dotted lines of one demand, their loads from the floor written over the map."""
+    """Dotted lines of one demand, their loads from the floor written over the map; without its load a line says nothing."""
     drawn: list[str] = []
     room = Room()
     title = word("drawing", "same-demand")
@@ -105,9 +105,9 @@ def _same_demand(chart: HeightLoadMap, scale: Scale) -> str:
         points = [scale.at(spot) for spot in spots if spot[0] < scale.most_load and spot[1] <= scale.top_mm]
         if len(points) < 2:
             continue
-        drawn.append(path(line([(points[0][0], scale.floor_y), *points]), "l-dim d-dots"))
         x, y = points[-1]
         if y <= scale.top + 1 and room.take(words_box(label, x, scale.top - 9, 12)):
+            drawn.append(path(line([(points[0][0], scale.floor_y), *points]), "l-dim d-dots"))
             drawn.append(words(label, x, scale.top - 9, class_="t2 t-12", anchor="middle"))
     if drawn:
         beside = room.take(words_box(title, scale.left, scale.top - 9, 12, "start"))

@@ -28,6 +28,7 @@ class LifterForm(AskingForm):
     born_year = forms.IntegerField(label=_("Year of birth"))
     sex = forms.ChoiceField(
         label=_("Sex, for the body tables"),
+        help_text=_("Not said: the mean of both tables."),
         choices=lambda: list(words("sex").items()),
         initial=Sex.UNDECLARED,
         widget=forms.RadioSelect,
