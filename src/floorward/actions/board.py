@@ -99,16 +99,19 @@ def cases(gym: Gym, today: date, coach: Staff | None) -> tuple[Case, ...]:
     if coach is not None:
         rows = rows.filter(lifter__coach=coach)
     read = rows.order_by("lifter__name", "pk").values_list(*Opened._fields)
-    return _cases([Opened(*row) for row in read], today)
+    # asked for where they are, and not by hundreds of numbers that each query would carry there and back
+    same = rows.order_by().values_list("pk", flat=True)
+    return _cases([Opened(*row) for row in read], same, today)
 
 
 def case_of(episode: Episode, today: date) -> Case:
     """One open episode."""
-    return _cases([Opened(*(getattr(episode, name) for name in Opened._fields))], today)[0]
+    row = Opened(*(getattr(episode, name) for name in Opened._fields))
+    return _cases([row], [row.pk], today)[0]
 
 
-def _cases(episodes: Sequence[Opened], today: date) -> tuple[Case, ...]:
-    ids = [row.pk for row in episodes]
+def _cases(episodes: Sequence[Opened], ids: Iterable[int], today: date) -> tuple[Case, ...]:
+    """What is known of these episodes, whose numbers are `ids`."""
     since = today - timedelta(days=value("decisions", "look_back"))
     consents, locks, held = consents_of(episodes), locks_on(episodes), _held(ids)
     lately = today - timedelta(days=_days_told())
