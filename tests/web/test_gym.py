@@ -1,5 +1,8 @@
 """The gym's own pages: what may be owned, agreed and opened, and what is refused with a sentence."""
 
+import re
+from urllib.parse import urljoin
+
 import pytest
 from django.urls import reverse
 
@@ -213,4 +216,23 @@ def test_a_number_leads_to_its_unit_and_source(client, db):
     assert 'href="/help/tables/rules"' in page
     rules = client.get("/help/tables/rules").content.decode()
     assert "Spine 2005;30:1331" in rules
-    assert client.get("/help/tables/references").status_code == 404
+    sources = client.get("/help/tables/references").content.decode()
+    assert "Spine 2005;30:1331" in sources
+    assert client.get("/help/tables/nothing").status_code == 404
+
+
+def test_no_page_of_help_leads_to_a_page_that_is_not_there(client, db):
+    asked, seen = ["/help"], set()
+    while asked:
+        address = asked.pop()
+        if address in seen:
+            continue
+        seen.add(address)
+        answer = client.get(address)
+        assert answer.status_code == 200, address
+        for href in re.findall(r'href="([^"#]+)', answer.content.decode().split("<main")[1]):
+            if "://" not in href and not href.startswith("mailto:"):
+                there = urljoin(address, href)
+                if there.startswith("/help"):
+                    asked.append(there)
+    assert len(seen) > 90

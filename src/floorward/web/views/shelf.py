@@ -39,7 +39,9 @@ def help_page(request: HttpRequest, name: str) -> HttpResponse:
 
 @login_not_required
 def table_page(request: HttpRequest, name: str) -> HttpResponse:
-    """The numbers of one table, each with its unit and source."""
+    """The numbers of one table, each with its unit and source; the table of sources as it is."""
+    if name == "references":
+        return render(request, "help/references.html", {"page": "help", "rows": tables.references().items()})
     if name not in tables.names():
         raise Http404
     own = {key: word("source", key) for key in tables.OWN_SOURCES}
@@ -73,7 +75,9 @@ def to_html(text: str) -> str:
             opening.attrSet("id", anchor(inline.content))
         if inline.type == "inline":
             _shorten_links(inline)
-    return str(reader.renderer.render(tokens, reader.options, {}))
+    html = str(reader.renderer.render(tokens, reader.options, {}))
+    # a wide table scrolls by itself, and the page around it stays
+    return html.replace("<table>", '<div class="scroll"><table>').replace("</table>", "</table></div>")
 
 
 def anchor(heading: str) -> str:
