@@ -207,7 +207,7 @@ def test_an_owner_cannot_close_their_own_door(as_owner, owner):
 
 def test_help_shows_the_pages_of_the_documentation(client, db):
     assert client.get(reverse("help")).status_code == 200
-    assert "CLOCK_FILE" in client.get(reverse("help-page", args=["reference/settings"])).content.decode()
+    assert "CLOCK_<wbr>FILE" in client.get(reverse("help-page", args=["reference/settings"])).content.decode()
     assert client.get(reverse("help-page", args=["../pyproject"])).status_code == 404
 
 

@@ -16,6 +16,9 @@ from floorward import tables
 from floorward.reports.wording import word
 
 _TABLE_FILE = re.compile(r"^.*/tables/([a-z_]+)\.toml$")
+_LONG_NAME = re.compile(
+    r"_(?=\w[^<>\n]*</code>)"
+)  # a long name in a line of words may break after its underlines
 SHELVES = ("tutorial", "how-to", "science", "reference", "decisions")
 
 
@@ -75,7 +78,7 @@ def to_html(text: str) -> str:
             opening.attrSet("id", anchor(inline.content))
         if inline.type == "inline":
             _shorten_links(inline)
-    html = str(reader.renderer.render(tokens, reader.options, {}))
+    html = _LONG_NAME.sub("_<wbr>", str(reader.renderer.render(tokens, reader.options, {})))
     # a wide table scrolls by itself, and the page around it stays
     return html.replace("<table>", '<div class="scroll"><table>').replace("</table>", "</table></div>")
 
