@@ -6,6 +6,7 @@ from string import Formatter
 import pytest
 
 from floorward.core.findings import Finding
+from floorward.core.lifts import catalogue
 from floorward.errors import ContractError
 from floorward.reports.wording import sentence, sentence_for, word, words
 
@@ -19,6 +20,13 @@ SENTENCES = [
 ]
 # What the tool never says: it is no clinician. "not a diagnosis" says exactly that.
 NEVER = r"\b(diagnos\w*|discs?|tears?|torn|strain\w*|sprain\w*|impinge\w*|treat\w*|cures?|prescri\w*|red flags?)\b"
+
+
+@pytest.mark.parametrize("lift", catalogue().values(), ids=lambda lift: lift.key)
+def test_every_lift_of_the_catalogue_and_what_it_trains_has_a_word_that_can_be_translated(lift):
+    called = {**words("lift"), **words("other-lift"), **words("offered-lift")}
+    assert lift.key in called
+    assert {*lift.direct, *lift.indirect} <= set(words("muscle"))
 
 
 @pytest.mark.parametrize(("name", "code", "text"), SENTENCES)

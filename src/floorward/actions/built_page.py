@@ -25,7 +25,7 @@ from floorward.core.session_request import Pin
 from floorward.core.worth import Aim
 from floorward.maths.integer_programme import Status
 from floorward.reports.plan_words import names_of, plan_sentence
-from floorward.reports.wording import lift_name, word
+from floorward.reports.wording import lift_name, word, words
 from floorward.storage.models import Build, Line, Session
 
 LIFT = "lift:"
@@ -227,7 +227,7 @@ def kept_of(plan: Plan) -> Iterator[Kept]:
     """What the week keeps with a plan, yardstick by yardstick."""
     for one in plan.request.yardsticks:
         is_lift = one.name.startswith(LIFT)
-        name = lift_name(one.name.removeprefix(LIFT)) if is_lift else one.name
+        name = lift_name(one.name.removeprefix(LIFT)) if is_lift else words("muscle").get(one.name, one.name)
         yield Kept(name=name, percent=round(100 * plan.reckoning.kept[one.name]), is_lift=is_lift)
 
 

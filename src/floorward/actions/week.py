@@ -148,7 +148,7 @@ def _trains(lines: Sequence[PlannedLine]) -> Iterator[tuple[str, float]]:
                 total[name] = total.get(name, 0.0) + amount
     for name, amount in sorted(total.items(), key=lambda one: (-one[1], one[0])):
         if amount >= 1:
-            yield name, round(amount, 1)
+            yield words("muscle").get(name, name), round(amount, 1)
 
 
 def _percents(shares: Mapping[Region, float]) -> Iterator[tuple[str, int]]:

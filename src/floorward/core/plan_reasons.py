@@ -103,8 +103,7 @@ def _earned(line: PlannedLine) -> Iterator[tuple[str, dict[str, Any]]]:
         return
     earned = {name: round(amount, 2) for name, amount in line.credits.items() if not name.startswith("lift:")}
     told = {name: amount for name, amount in earned.items() if amount >= _TELLING} or earned
-    listed = ", ".join(f"{name} {amount:.1f}" for name, amount in told.items())
-    yield "line-earns", {"listed": listed, "credits": earned}
+    yield "line-earns", {"listed": told, "credits": earned}
 
 
 def _limits(plan: Plan, line: PlannedLine) -> Iterator[tuple[str, dict[str, Any]]]:

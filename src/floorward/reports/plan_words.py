@@ -7,6 +7,7 @@ from floorward.core.exercises import Exercise
 from floorward.core.findings import Finding
 from floorward.core.records import FULL_HEIGHT_MM, SetUp
 from floorward.core.session_request import Request
+from floorward.language import number as spoken_number
 from floorward.reports.wording import lift_name, sentence_for, words
 
 
@@ -34,7 +35,7 @@ def plan_sentence(finding: Finding, names: Mapping[str, str]) -> str:
         finding: of `core.plan_reasons`, `core.edits`.
         names: as `names_of` gives them.
     """
-    known = {**words("region"), **names}
+    known = {**words("region"), **words("muscle"), **names}
     return sentence_for(
         finding.code, {key: _spoken(number, known) for key, number in finding.numbers.items()}
     )
@@ -45,6 +46,8 @@ def _name(exercise: Exercise) -> str:
 
 
 def _spoken(number: Any, names: Mapping[str, str]) -> Any:
+    if isinstance(number, dict):
+        return ", ".join(f"{names.get(one, one)} {spoken_number(f'{of:.1f}')}" for one, of in number.items())
     if isinstance(number, tuple):
         return ", ".join(names.get(one, one) for one in number)
     return names.get(number, number) if isinstance(number, str) else number

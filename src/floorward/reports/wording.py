@@ -86,7 +86,9 @@ def groups() -> dict[str, dict[str, str]]:
 
 def lift_name(key: str) -> str:
     """What coaches call the lift `key`, of the catalogue or beside it."""
-    return str({**words("lift"), **words("other-lift")}.get(key, key.replace("-", " ")))
+    return str(
+        {**words("lift"), **words("other-lift"), **words("offered-lift")}.get(key, key.replace("-", " "))
+    )
 
 
 def lift_choices() -> list[tuple[str, str]]:
