@@ -35,9 +35,9 @@ env: $(V)/.run   ## the environment alone: .venv/bin/floorward
 test-env: $(V)/.test
 
 test: $(V)/.test lint   ## every check: lint, types, tests, browser; what differs between databases on both
-	@$(MAKE) --no-print-directory --jobs=2 --output-sync=target test-browser test-rest
+	@$(MAKE) --no-print-directory --jobs=2 test-browser test-rest
 
-# a browser mostly waits, so that what reckons runs beside it; each says what came of it when it is through
+# a browser mostly waits, so that what reckons runs beside it
 test-browser: $(V)/.test ## the tests in a browser alone
 	$(BIN)/python -m pytest tests/browser
 

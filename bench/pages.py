@@ -64,7 +64,8 @@ def opened(size: int):
 def times(gyms) -> dict[tuple[str, int], float]:
     """Median processor seconds of each page by name and size of the gym.
 
-    The database is in the process, other work on the machine is not; the sizes take turns, so that what slows one slows all.
+    The database is in the process, other work on the machine is not; the sizes take turns, so that what slows one slows all. All
+    gyms lie in one database: what a page reads of other gyms costs each of them alike and is not seen in the ratio.
     """
     runs: dict[tuple[str, int], list[float]] = {}
     for _ in range(RUNS):

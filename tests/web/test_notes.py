@@ -46,7 +46,10 @@ def page_text(answer):
     return re.sub(r"[\s\u200b]+", " ", page.extract_text())
 
 
-def test_the_page_and_the_file_say_what_the_rows_say(signed_in, story):
+@pytest.mark.parametrize("unit", ["", "lb"])  # whatever the coach thinks in
+def test_the_page_and_the_file_say_what_the_rows_say(signed_in, story, coach, unit):
+    coach.unit = unit
+    coach.save()
     answer = signed_in.post(f"/episodes/{story.pk}/note", {"question": "From blocks?", "as": "page"})
     assert answer["Content-Type"] == "application/pdf"
     assert "Abel" not in answer["Content-Disposition"]

@@ -8,7 +8,9 @@ from django.utils.html import strip_tags
 from floorward.actions.links import make_link, token_of
 from floorward.actions.sessions import session_today
 from floorward.language import speaking
+from floorward.reports.drawings.loads import load_words
 from floorward.reports.wording import sentence_for
+from floorward.units import Unit
 from floorward.web.forms.asking import LengthField
 from tests.conftest import at
 from tests.web.evening import begin, log, screened
@@ -94,9 +96,31 @@ def test_a_length_in_a_sentence_is_read_in_the_unit_that_is_thought_in():
         assert sentence_for("setup-raised", numbers) == "Deadlift, +10 cm"
 
 
-def test_what_goes_to_a_clinician_stays_metric():
+@pytest.mark.parametrize(
+    ("load", "unit", "said"),
+    [
+        (45.36, Unit.KG, "100"),  # a set of 100 lb
+        (36.29, Unit.KG, "80"),
+        (61.5, Unit.KG, "136"),  # 135.6 lb
+        (102.5, Unit.KG, "226"),
+        (80.3, Unit.KG, "177"),
+    ],
+)
+def test_a_load_of_a_drawing_is_rounded_once_and_in_the_unit_that_is_read(load, unit, said):
     with speaking("en", "lb"):
-        assert "176 cm" in sentence_for("note-who", {"born": 1991, "height": 176, "mass": 85})
+        assert load_words(load, unit) == said
+
+
+def test_the_line_of_a_search_is_round_in_pounds(signed_in, coach, lifter):
+    coach.unit = "lb"
+    coach.save()
+    search = begin(signed_in, screened(signed_in, lifter))
+    log(signed_in, search, "70", 1)
+    text = signed_in.get(f"/searches/{search.pk}").content.decode()
+    line = next(svg for svg in re.findall(r"<svg.*?</svg>", text, flags=re.DOTALL) if "next test" in svg)
+    ticks = [int(tick) for tick in re.findall(r">(\d{2,3})</text>", line)]
+    assert max(ticks) >= 440  # 200 kg hurt
+    assert "154 lb" in line
 
 
 def test_drawings_are_read_in_pounds_and_inches_also_where_the_iron_is_in_kilograms(signed_in, coach, lifter):

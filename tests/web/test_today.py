@@ -1,7 +1,7 @@
 """Today: every lifter in the lane of what is needed next, in as many queries for many as for few."""
 
 import re
-from datetime import date
+from datetime import date, timedelta
 
 import pytest
 
@@ -11,7 +11,7 @@ from floorward.actions.decisions import decide, proposal_for
 from floorward.actions.lifters import withdraw_consent
 from floorward.actions.mornings import Answer, record_morning
 from floorward.reports.drawings.mark import mark
-from floorward.storage.models import Screening
+from floorward.storage.models import Screening, Session
 from floorward.tables import value
 from tests.conftest import at
 from tests.people import INES, a_lifter
@@ -181,6 +181,60 @@ def test_after_twelve_weeks_two_weeks_of_mornings_are_weighed_not_the_last_few(t
         said = Answer(day=date(2026, 11, day), score=2)
         record_morning(episode, said, now=at(f"2026-11-{day} 07:00"))
     assert "somebody should look within 14 days" in today()["review due"]
+
+
+@pytest.mark.parametrize("days_ago", [20, 25, 60])
+def test_symptoms_that_spread_want_the_screen_however_long_ago_they_were_told(today, lifter, coach, days_ago):
+    began = NOON - timedelta(days=days_ago + 1)
+    episode = sore_back(lifter, coach, started=f"{began:%Y-%m-%d} 18:00")
+    trained(episode, f"{began + timedelta(days=1):%Y-%m-%d}", "95", spreading=True)
+    trained(episode, "2026-11-23", "95")
+    lanes = today()
+    assert "A set told of symptoms that spread" in lanes["to send"]
+    assert set(lanes) == {"to send"}
+
+
+def test_a_morning_with_new_symptoms_wants_the_screen_however_long_ago_it_was(today, lifter, coach):
+    episode = sore_back(lifter, coach, started="2026-09-20 18:00")
+    said = Answer(day=date(2026, 9, 22), score=2, new_symptoms="yes")
+    record_morning(episode, said, now=at("2026-09-22 07:00"))
+    trained(episode, "2026-11-23", "95")
+    assert "No heavy work before the questions" in today()["to send"]
+
+
+def test_whoever_is_to_be_sent_is_never_behind_a_press(today, gym, coach):
+    for number in range(8):
+        episode = sore_back(somebody(gym, coach, f"Lifter {number}"), coach)
+        Screening.objects.create(
+            episode=episode, at=NOON, asked_by=coach, answers={}, outcome="same-day", locks="region"
+        )
+    assert today()["to send"].count("Stopped") == 8
+
+
+def test_who_feels_ill_with_pain_at_rest_comes_before_all_other_reviews(today, gym, coach):
+    for number in range(8):
+        sore_back(somebody(gym, coach, f"Lifter {number}"), coach, started="2026-10-20 18:00")
+    episode = sore_back(somebody(gym, coach, "Zoe Hart"), coach, started="2026-11-20 18:00")
+    answered(episode, unwell=True)
+    lane = today()["review due"]
+    assert lane.index("Zoe Hart") < lane.index("Lifter 0")
+
+
+def test_of_two_sessions_on_one_day_the_worse_score_counts_on_both_pages(today, signed_in, lifter, coach):
+    episode = sore_back(lifter, coach, started="2026-11-20 18:00")
+    for day, scores in (("21", (8,)), ("22", (7, 0)), ("23", (0, 7))):
+        for hour, before in enumerate(scores, start=10):
+            moment = at(f"2026-11-{day} {hour}:00")
+            Session.objects.create(
+                lifter=lifter,
+                episode=episode,
+                day=moment.date(),
+                started_at=moment,
+                ended_at=moment,
+                before=before,
+            )
+    assert "Abel Norwood" in today()["review due"]
+    assert signed_in.get(f"/episodes/{episode.pk}/review/rest_pain").status_code == 200
 
 
 def test_the_sign_of_a_slip_is_where_the_bar_was_decided_to_stand(today, signed_in, lifter, coach):

@@ -16,11 +16,11 @@ from floorward.actions.histories import (
     is_open,
     locks_on,
     open_report_in,
+    reported,
     screened_at,
     spreading_at,
 )
 from floorward.actions.locks import Lock
-from floorward.actions.mornings import NEW_SYMPTOMS
 from floorward.actions.opened import Opened
 from floorward.actions.reviews import ill_mornings
 from floorward.storage.models import (
@@ -56,7 +56,7 @@ class Case:
     """One open episode with what happened lately.
 
     Attributes:
-        report, spread: new symptoms told on a morning, or in a set, that no screen has followed yet.
+        report, spread: new symptoms told on a morning, or in a set, however long ago, that no screen has followed yet.
         scores: of the last mornings, by their day: as many as tell who is to be asked and whether they rise.
         nights_lost, unwell: the mornings that told of a night without sleep, of feeling ill.
         befores: bad scores before the warm-up, by the day of the session.
@@ -116,8 +116,8 @@ def _cases(episodes: Sequence[Opened], ids: Iterable[int], today: date) -> tuple
     consents, locks, held = consents_of(episodes), locks_on(episodes), _held(ids)
     lately = today - timedelta(days=_days_told())
     scores, befores = scores_of(ids, lately), _befores(ids, lately)
-    told, spread = _told(ids, since), spreading_at(ids, since)
-    screened = screened_at({*told, *spread})
+    told, reports, spread = _told(ids, since), reported(ids), spreading_at(ids)
+    screened = screened_at({*told, *reports, *spread})
     newest, now = _newest(ids, since), _sessions(ids, today)
     trains, trained = set(now.values()), _trained(now)
     return tuple(
@@ -125,7 +125,7 @@ def _cases(episodes: Sequence[Opened], ids: Iterable[int], today: date) -> tuple
             episode=row,
             kept=row.lifter_id in consents,
             lock=locks.get(row.pk),
-            report=open_report_in(_reports(told[row.pk]), screened.get(row.pk)),
+            report=open_report_in(reports[row.pk], screened.get(row.pk)),
             spread=is_open(spread.get(row.pk), screened.get(row.pk)),
             scores=scores[row.pk],
             nights_lost=frozenset(check.day for check in told[row.pk] if check.night_lost),
@@ -156,16 +156,12 @@ def scores_of(ids: Iterable[int], since: date) -> dict[int, dict[date, int]]:
 
 
 def _told(ids: Iterable[int], since: date) -> dict[int, list[MorningCheck]]:
-    """The mornings that told more than a score: new symptoms, a night lost, feeling ill."""
-    more = Q(new_symptoms__in=NEW_SYMPTOMS) | Q(night_lost=True) | Q(unwell=True)
+    """The mornings that told of a night lost or of feeling ill."""
+    more = Q(night_lost=True) | Q(unwell=True)
     found: dict[int, list[MorningCheck]] = defaultdict(list)
     for row in MorningCheck.objects.filter(more, episode__in=ids, day__gte=since):
         found[row.episode_id].append(row)
     return found
-
-
-def _reports(told: Iterable[MorningCheck]) -> dict[date, MorningCheck]:
-    return {row.day: row for row in told if row.new_symptoms in NEW_SYMPTOMS}
 
 
 def _befores(ids: Iterable[int], since: date) -> dict[int, dict[date, int]]:
@@ -175,7 +171,7 @@ def _befores(ids: Iterable[int], since: date) -> dict[int, dict[date, int]]:
     ).order_by("day")
     found: dict[int, dict[date, int]] = defaultdict(dict)
     for episode_id, day, score in bad.values_list("episode_id", "day", "before"):
-        found[episode_id][day] = score
+        found[episode_id][day] = max(score, found[episode_id].get(day, score))
     return found
 
 
@@ -203,6 +199,8 @@ def _newest(ids: Iterable[int], since: date) -> dict[int, dict[str, Newest]]:
     days = dict(Session.objects.filter(pk__in=set(last.values())).order_by().values_list("pk", "day"))
     found: dict[int, dict[str, Newest]] = defaultdict(dict)
     for (number, lift), session_id in last.items():
+        if session_id not in days:  # erased since
+            continue
         decision = decisions.get((session_id, lift))
         found[number][lift] = Newest(
             session_id=session_id, day=days[session_id], lift=lift, decision=decision

@@ -68,7 +68,8 @@ def histories(episodes: Sequence[Episode], newest: date) -> dict[int, History]:
     trained = trained_since(episodes, since, checks)
     decisions = _decisions(ids, since)
     locks, screened = locks_on(episodes), screened_at(ids)
-    accepted, consents, spread = _accepted(ids), consents_of(episodes), spreading_at(ids, since)
+    accepted, consents, spread = _accepted(ids), consents_of(episodes), spreading_at(ids)
+    reports = reported(ids)
     return {
         row.pk: History(
             episode=row,
@@ -76,7 +77,7 @@ def histories(episodes: Sequence[Episode], newest: date) -> dict[int, History]:
             checks=checks[row.pk],
             decisions=decisions[row.pk],
             lock=locks.get(row.pk),
-            report=open_report_in(checks[row.pk], screened.get(row.pk)),
+            report=open_report_in(reports[row.pk], screened.get(row.pk)),
             spread=is_open(spread.get(row.pk), screened.get(row.pk)),
             screened_at=screened.get(row.pk),
             accepted=frozenset(accepted[row.pk]),
@@ -123,11 +124,19 @@ def screened_at(ids: Iterable[int]) -> dict[int, datetime]:
     return dict(rows.annotate(newest=Max("at")).order_by())
 
 
-def spreading_at(ids: Iterable[int], since: date) -> dict[int, datetime]:
-    """When a set, a test included, last told of symptoms that spread, of those episodes in which one did."""
+def reported(ids: Iterable[int]) -> dict[int, dict[date, MorningCheck]]:
+    """The mornings of each episode that told of new symptoms, by day, however long ago: only a screen settles them."""
+    found: dict[int, dict[date, MorningCheck]] = defaultdict(dict)
+    for row in MorningCheck.objects.filter(episode__in=ids, new_symptoms__in=NEW_SYMPTOMS):
+        found[row.episode_id][row.day] = row
+    return found
+
+
+def spreading_at(ids: Iterable[int]) -> dict[int, datetime]:
+    """When a set, a test included, last told of symptoms that spread, of those episodes in which one did, however long ago."""
     mine = set(ids)
     # such sets are few: all of them are looked at by their own index, not every session of these episodes for one
-    rows = DoneSet.objects.filter(spreading=True, undone_at=None, session__day__gte=since)
+    rows = DoneSet.objects.filter(spreading=True, undone_at=None)
     newest = rows.values_list("session__episode_id").annotate(newest=Max("at")).order_by()
     return {number: at for number, at in newest if number in mine}
 
@@ -139,8 +148,7 @@ def is_open(told_at: datetime | None, screened: datetime | None) -> bool:
 
 def open_report_in(checks: Checks, screened: datetime | None) -> MorningCheck | None:
     """The newest of these mornings with new symptoms that no screen has followed."""
-    said = [check for check in checks.values() if check.new_symptoms in NEW_SYMPTOMS]
-    newest = max(said, key=lambda check: check.at, default=None)
+    newest = max(checks.values(), key=lambda check: check.at, default=None)
     return newest if newest and is_open(newest.at, screened) else None
 
 

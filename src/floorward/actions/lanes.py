@@ -15,7 +15,9 @@ from floorward.storage.models import Episode, Lifter, MorningCheck, Session, Sta
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Who:
-    """Whose slip it is. Where nothing about health may be shown (not `kept`), `mark` is empty."""
+    """Whose slip it is. Where nothing about health may be shown (not `kept`), `mark` is empty; `trains_today`: a session of
+    theirs is planned or begun today.
+    """
 
     lifter: Lifter
     episode: Episode

@@ -14,7 +14,7 @@ class Opened(NamedTuple):
     region: str
     since: date
     after_injury: bool
-    pain: int
+    pain: int | None
 
 
 AnEpisode = Opened | Episode

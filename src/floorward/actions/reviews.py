@@ -4,6 +4,8 @@ from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date, datetime
 
+from django.db.models import Max
+
 from floorward.actions.histories import is_open, screened_at
 from floorward.actions.lifters import consent_of
 from floorward.actions.mornings import gym_day
@@ -61,10 +63,16 @@ def reviews_of(episode: Episode, now: datetime) -> tuple[clock.Review, ...]:
         nights_lost=(row.day for row in told if row.night_lost),
         unwell=ill_mornings(told, screened_at([episode.pk]).get(episode.pk)),
         plateau=bool(on_a_plateau([episode], today)),
-        rests=dict(episode.sessions.exclude(before=None).order_by("-day").values_list("day", "before")[:40]),
+        rests=_worst_before(episode),
         held=episode.reviews.all(),
     )
     return clock.reviews(episode.since, history, today)
+
+
+def _worst_before(episode: Episode) -> dict[date, int]:
+    """The worst score before a warm-up of each of the last days trained; a day may have two sessions."""
+    rows = episode.sessions.exclude(before=None).order_by("-day").values("day").annotate(worst=Max("before"))
+    return {row["day"]: row["worst"] for row in rows[:40]}
 
 
 def review_of(episode: Episode, code: str, now: datetime) -> clock.Review | None:

@@ -39,7 +39,8 @@ def today_view(
     found = [_as_seen(case, seen) for case in cases(gym, today, coach)]
     lanes = _sorted(found, today)
     most = value("decisions", "slips")
-    shown = {name: rows if name == whole else rows[:most] for name, rows in lanes.items()}
+    uncut = {whole, "stop"}  # who is to be sent is never behind a press
+    shown = {name: rows if name in uncut else rows[:most] for name, rows in lanes.items()}
     whos = _whos(gym, {case.episode.pk: case for rows in shown.values() for case, _ in rows}, today)
     return TodayView(
         day=today,
@@ -84,7 +85,7 @@ def _sorted(found: Sequence[Case], today: date) -> Lanes:
         "stop": [(case, None) for case in stopped],
         "decide": sorted(decided_on, key=lambda pair: not pair[0].trains_today),
         "ask": list({case.episode.pk: (case, row) for case, row in reversed(asked)}.values())[::-1],
-        "review": due,
+        "review": sorted(due, key=_urgency),
         "watch": [(case, None) for case in found if case.episode.pk not in busy],
     }
 
@@ -98,6 +99,12 @@ def _may_still_answer(case: Case, row: Newest, today: date) -> bool:
         return False
     days = (today - row.day).days
     return days <= value("decisions", "late_morning") and not case.answered(morning_of(row.day))
+
+
+def _urgency(pair: Pair) -> tuple[bool, bool]:
+    """Calls of any day before planned reviews, and who feels ill as well before all others."""
+    case, code = pair
+    return code in clock.PLANNED, not case.unwell
 
 
 def _history(case: Case, *, plateau: bool = False) -> clock.EpisodeHistory:

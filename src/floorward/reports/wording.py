@@ -31,7 +31,6 @@ _WITH_UNIT = (
     "usual_load",
 )  # loads beside a {unit}
 _LENGTH = re.compile(r"\{(\w+)(?::g)?\} cm")
-_METRIC = "note-"
 _NUMBERS = re.compile(
     r"[\d.,\s·×+–−-]*\d\.\d[\d.,\s·×+–−-]*(kg|lb|cm|mm)?"
 )  # a string that is nothing but numbers
@@ -51,7 +50,7 @@ def sentence_for(code: str, numbers: Mapping[str, Any]) -> str:
     try:
         text = str(_texts()["sentences"][code])
         read = _as_read(text, numbers)
-        said, read = _lengths(code, translated(text), read)
+        said, read = _lengths(translated(text), read)
         return _Filled().format(said, **read)
     except KeyError as error:
         raise ContractError(f"no sentence for {code!r}, or no number {error}") from error
@@ -123,9 +122,9 @@ def _as_read(text: str, numbers: Mapping[str, Any]) -> Mapping[str, Any]:
     return {**numbers, **read, "unit": unit_shown(unit)}
 
 
-def _lengths(code: str, text: str, numbers: Mapping[str, Any]) -> tuple[str, Mapping[str, Any]]:
-    """Centimetres in the unit that is thought in; what goes to a clinician is metric."""
-    if not thinks_in_inches() or code.startswith(_METRIC):
+def _lengths(text: str, numbers: Mapping[str, Any]) -> tuple[str, Mapping[str, Any]]:
+    """Centimetres in the unit that is thought in."""
+    if not thinks_in_inches():
         return text, numbers
     found = {name: numbers[name] for name in _LENGTH.findall(text) if name in numbers}
     read = {name: height(Decimal(str(value)) * 10) for name, value in found.items()}

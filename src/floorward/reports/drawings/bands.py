@@ -40,45 +40,6 @@ def band(
     )
 
 
-def kept_bar(does: float, helps: float = 0.0) -> Drawing:
-    """Training against a line at one usual amount, 240 × 24 px: solid where the muscle does the lift, hatched where it helps.
-
-    `does` and `helps` are fractions of the usual; together they may pass 1 and are cut at 1.2.
-    """
-    one = 200.0
-    end = min(max(does + helps, 0.0), 1.2) * one
-    solid = min(max(does, 0.0) * one, end)
-    return picture(
-        240,
-        24,
-        "",
-        box(0, 6, solid, 12, "f-ink"),
-        box(solid, 6, end - solid, 12, "f-add w-1") if end > solid else "",
-        path(f"M{one:g} 0V24", "l-draw"),
-        class_="kept-bar",
-    )
-
-
-def rest_strip(gone_s: float, whole_s: float) -> Drawing:
-    """Rest between sets as a strip with a mark each half minute, 358 × 40 px."""
-    whole = max(whole_s, 1.0)
-    x = 358.0 * min(max(gone_s / whole, 0.0), 1.0)
-    marks = (
-        path(f"M{358.0 * second / whole:.1f} {14 if second % 60 else 10}V32", "l-dim")
-        for second in range(0, int(whole) + 1, 30)
-    )
-    return picture(
-        358,
-        40,
-        "",
-        path("M0 22H358", "l-hair"),
-        box(0, 14, x, 14, "f-bar"),
-        *marks,
-        path(f"M{x:.1f} 6V36", "l-mean w-4"),
-        class_="rest",
-    )
-
-
 def set_sign(state: str, pain: int | None = None) -> Drawing:
     """One set of a session's strip, 32 × 32 px.
 

@@ -203,7 +203,7 @@ def _iron(figure: StandingFigure, bar: Point, hand: Point, px_per_m: float) -> s
 
 
 def _level_arm(figure: StandingFigure, l5s1: Point, plumb_x: float, load_y: float) -> str:
-    """From L5/S1 level to the plumb line of the load, with its length, to the centimetre."""
+    """From L5/S1 level to the plumb line of the load, with its length."""
     x, y = l5s1
     text = height(Decimal(round(abs(figure.arm_m) * 100)) * 10)
     need, across = text_width_px(text) + 12, abs(plumb_x - x)

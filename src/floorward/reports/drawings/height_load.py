@@ -3,6 +3,7 @@
 from collections.abc import Iterable
 from math import hypot
 
+from floorward.language import unit_shown
 from floorward.reports.drawings import map_ground
 from floorward.reports.drawings.loads import load_words
 from floorward.reports.drawings.map_scale import HeightLoadMap, MapSet, Scale, Spot, scale_of
@@ -219,8 +220,11 @@ def _said(chart: HeightLoadMap) -> str:
     """What the map shows, for ears; the table beside it has the rest."""
     parts = [sentence_for("drawn-map", {"sets": len(chart.sets)})]
     if chart.likely:
-        (load, _), unit = chart.likely[0], chart.unit
-        parts.append(sentence_for("drawn-map-likely", {"load": f"{load:.0f}", "unit": unit}))
+        parts.append(sentence_for("drawn-map-likely", _in_words(chart.likely[0][0], chart)))
     if chart.old_load:
-        parts.append(sentence_for("drawn-map-old", {"load": f"{chart.old_load[0]:g}", "unit": chart.unit}))
+        parts.append(sentence_for("drawn-map-old", _in_words(chart.old_load[0], chart)))
     return " ".join(parts)
+
+
+def _in_words(load: float, chart: HeightLoadMap) -> dict[str, str]:
+    return {"load": load_words(load, chart.unit), "unit": unit_shown(chart.unit)}

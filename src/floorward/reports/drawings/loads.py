@@ -10,7 +10,11 @@ from floorward.units import Mass, Unit
 
 def load_words(load: float, unit: Unit) -> str:
     """A load without its unit: exact in the unit it was loaded in, as far as a drawing needs it."""
-    return amount(Decimal(str(load)) if load == round(load, 2) else Decimal(round(load)), unit)
+    exact = Decimal(str(load))
+    as_it_is = unit_shown(unit) != unit or load == round(
+        load, 2
+    )  # turned into another unit it is rounded there, and once
+    return amount(exact if as_it_is else Decimal(round(load)), unit)
 
 
 def round_loads(

@@ -8,10 +8,10 @@ from dataclasses import dataclass
 from decimal import Decimal
 from math import ceil
 
-from floorward.language import number
+from floorward.language import number, unit_shown
 from floorward.reports.drawings.svg import Drawing, box, disc, path, picture, words
 from floorward.reports.wording import sentence_for
-from floorward.units import Unit, plain
+from floorward.units import Mass, Unit, plain
 
 WIDTH = 358.0
 _EDGE = 18.0
@@ -40,16 +40,16 @@ def sets_line(
         marks: in `unit`; sets that would touch stand on one another, the earlier one below.
         lightest: the load at the left end; the line stays the same while a search goes on.
         next_load: of the test to do now; None when there is none.
-        unit: of all loads, for the spoken label.
+        unit: of all loads; the scale is round in the unit that is thought in.
     """
-    loads = [mark.load for mark in marks] + ([] if next_load is None else [next_load])
-    low, step, ticks = _scale([lightest, *loads])
+    shown = [_as_read(load, unit) for load in (*(m.load for m in marks), next_load) if load is not None]
+    low, step, ticks = _scale([_as_read(lightest, unit), *shown])
     span = float(step * (ticks - 1)) or 1.0
 
     def x_of(load: Decimal) -> float:
         return _EDGE + float(load - low) / span * (WIDTH - 2 * _EDGE)
 
-    spots = _rows([x_of(load) for load in loads])
+    spots = _rows([x_of(load) for load in shown])
     labelled = 18.0 if any(mark.label for mark in marks) else 0.0
     floor = labelled + (max(row for _, row in spots) + 1) * _ROW + 4
     drawn = [
@@ -61,6 +61,11 @@ def sets_line(
     axis = [_tick(low + step * n, x_of(low + step * n), floor) for n in range(ticks)]
     label = _spoken(marks, next_load, unit)
     return picture(WIDTH, floor + 26, label, path(f"M0 {floor:g}H{WIDTH:g}", "l-floor"), *axis, *drawn)
+
+
+def _as_read(load: Decimal, unit: Unit) -> Decimal:
+    """A load in the unit of the scale: that which is thought in."""
+    return Mass(load, unit).to(Unit(unit_shown(unit))).value
 
 
 def _scale(loads: Sequence[Decimal]) -> tuple[Decimal, Decimal, int]:

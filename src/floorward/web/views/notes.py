@@ -4,6 +4,7 @@ from django.http import HttpRequest, HttpResponse
 from django.shortcuts import render
 
 from floorward.actions import notes
+from floorward.language import speaking, spoken
 from floorward.reports.health_record import MEDIA_TYPE, record
 from floorward.reports.note import note_pdf
 from floorward.web.forms.notes import NoteForm
@@ -18,11 +19,12 @@ def note(request: HttpRequest, episode_id: int) -> HttpResponse:
     episode = episode_of(request, episode_id)
     form = NoteForm(request.POST or None)
     if request.method == "POST" and form.is_valid():
-        made = notes.write_note(
-            episode, question=form.cleaned_data["question"], by=staff_of(request), now=now()
-        )
         write, media_type, ending = FILES.get(request.POST.get("as", ""), FILES["page"])
-        response = HttpResponse(write(made), content_type=media_type)
+        with speaking(spoken()):  # a clinician reads centimetres, and each load as it was loaded
+            made = notes.write_note(
+                episode, question=form.cleaned_data["question"], by=staff_of(request), now=now()
+            )
+            response = HttpResponse(write(made), content_type=media_type)
         name = f"note-{made.written:%Y-%m-%d}-{episode.pk}.{ending}"
         response["Content-Disposition"] = f'attachment; filename="{name}"'
         return response
