@@ -3,6 +3,7 @@
 import re
 
 import pytest
+from django.utils.html import strip_tags
 
 from floorward.actions.decisions import decide, proposal_for
 from floorward.actions.mornings import Answer, record_morning
@@ -100,7 +101,7 @@ def test_scores_that_changed_meanwhile_show_both(signed_in, page, episode, coach
     text = response.content.decode()
     assert response.status_code == 409
     assert "The scores changed while your page was open" in text
-    assert "Back: 95 → 85 kg" in text
+    assert "Back: 95 → 85 kg" in strip_tags(text)
     assert not episode.decisions.exists()
 
 
