@@ -25,6 +25,13 @@ def test_the_first_page_offers_the_demo_and_ones_own_gym(client, db):
     assert "Start my own gym" in page
 
 
+def test_where_a_gym_is_signing_in_comes_before_the_demo(client, gym):
+    page = client.get("/").content.decode()
+    assert page.index(reverse("sign-in")) < page.index(reverse("start-demo"))
+    assert page.count("block main") == 1
+    assert "Start my own gym" not in page
+
+
 def test_a_gym_is_opened_with_the_code_and_its_owner_is_signed_in(client, db, settings, clock):
     settings.FIRST_RUN_CODE = "test-code"
     assert client.post(reverse("start-own"), OWN).status_code == 302
