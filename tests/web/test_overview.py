@@ -105,6 +105,16 @@ def test_after_training_the_morning_is_waited_for_then_asked_then_decided(page, 
     assert "Accept 97.5 kg" in page()
 
 
+def test_a_score_before_training_is_shown_also_where_they_woke_with_less(page, episode):
+    """Rules hold the next morning against waking; what was said before the warm-up stays in sight."""
+    session = trained(searched(episode), "2026-11-23", "95", scores=(6, 3, 1))
+    record_morning(episode, Answer(day=session.day, score=1), now=at("2026-11-23 07:00"))
+    settled(episode)
+    assert "before 6, worst 3, hour after 1, next morning 1, woke that day with 1" in page()
+    assert "before 6 · worst 3" in page("/progress")
+    assert "woke that day with 1" in page("/progress")
+
+
 def test_after_the_decision_comes_the_plan(page, episode, coach):
     session = trained(searched(episode), "2026-11-23", "95")
     settled(episode)

@@ -131,7 +131,12 @@ def drawing_of(page: Offers, offer: Offer, *, most_px: float | None = None) -> D
     if page.accepted is None or page.start is None:
         return None
     setup, load = page.accepted.setup, page.accepted.load
-    first = figure_of(page.start, label=_label(setup.lift, str(load)), stand=page.stand, rise_mm=page.rise_mm)
+    first = figure_of(
+        page.start,
+        label=_label(setup.lift, weight(load.value, load.unit)),
+        stand=page.stand,
+        rise_mm=page.rise_mm,
+    )
     where = f"{height(Decimal(offer.height_mm))}, " if offer.raised else ""
     second = figure_of(
         offer.option.start,
