@@ -94,12 +94,13 @@ def test_an_office_worker_gets_four_lines_for_the_whole_body_in_three_quarters_o
 # -- the best, by other ways --------------------------------------------------------------------------------------------------
 
 
-@pytest.fixture(autouse=True)
+@pytest.fixture
 def unhurried(monkeypatch: pytest.MonkeyPatch) -> None:
     """A busy machine must not stop the solver by the clock: what is tested is what it finds."""
     monkeypatch.setitem(tables.load("builder")["solver"]["session_seconds"], "value", 300.0)
 
 
+@pytest.mark.usefixtures("unhurried")
 @pytest.mark.parametrize("name", WHO)
 def test_another_solver_finds_the_same_worth(name: str) -> None:
     plan = plan_for(name)
@@ -108,6 +109,7 @@ def test_another_solver_finds_the_same_worth(name: str) -> None:
     assert plan.reckoning.worth == pytest.approx(goal, abs=1e-6)
 
 
+@pytest.mark.usefixtures("unhurried")
 def test_another_solver_finds_the_same_worth_on_a_large_request() -> None:
     plan = build(drawn_request(12))
     status, goal = best_by_scip(programme_of(plan.request, plan.choices, plan.given_up).programme)
@@ -117,6 +119,7 @@ def test_another_solver_finds_the_same_worth_on_a_large_request() -> None:
     assert broken(plan.request, plan.lines) == []
 
 
+@pytest.mark.usefixtures("unhurried")
 @pytest.mark.parametrize("seed", [0, 7, 12])
 def test_the_same_session_put_as_another_programme_is_worth_the_same(seed: int) -> None:
     request = drawn_request(

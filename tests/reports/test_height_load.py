@@ -144,7 +144,7 @@ def test_the_next_test_is_an_open_ring_with_a_question_mark():
 def test_the_old_load_is_dashed_and_named():
     root = parsed(height_load_map(WEEKS, wide=True))
     assert with_class(root, "set-old")
-    assert "old load 180" in texts(root)
+    assert "old load 180 kg" in texts(root)
 
 
 def test_the_map_says_what_it_shows():

@@ -4,7 +4,8 @@ import re
 
 import pytest
 
-from floorward.storage.models import BarRow, BestSet, BlockRow, Lifter
+from floorward.storage.models import BarRow, BestSet, BlockRow, Lifter, Line, Screening
+from tests.conftest import at
 from tests.web.evening import accepted, begin, log, screened
 
 pytestmark = pytest.mark.django_db
@@ -39,6 +40,20 @@ def test_first_loads_are_read_off_the_accepted_pull_and_called_a_model(signed_in
     assert {"trap-bar-high:345", "trap-bar-low:225", "sumo-deadlift:225", "romanian-deadlift:0"} <= set(
         offered(text)
     )
+
+
+def test_a_locked_region_is_offered_nothing_and_nothing_can_be_planned(signed_in, lifter, found):
+    episode = lifter.episodes.get()
+    lock = Screening.objects.create(
+        episode=episode, at=at("2026-11-23 19:00"), answers={}, outcome="same-day", locks="region"
+    )
+    text = page(signed_in, lifter)
+    assert "locked until a named clinician has cleared it" in text
+    assert not offered(text)
+    assert "107.5" not in text[text.index("<main") :]
+    answer = signed_in.post(f"/lifters/{lifter.pk}/variations", {"offer": "deadlift:325"})
+    assert answer["Location"] == f"/screenings/{lock.pk}"
+    assert not Line.objects.filter(session__lifter=lifter, lift="deadlift", height_mm=325).exists()
 
 
 def test_a_gym_without_a_trap_bar_offers_none(signed_in, lifter, found):

@@ -186,7 +186,7 @@ def _old_load(chart: HeightLoadMap, scale: Scale, room: Room) -> str:
     x, y = scale.at(chart.old_load)
     plate = disc(x, y, scale.radius, "set-old") + disc(x, y, 3.0, "f-ink")
     return plate + _named(
-        sentence_for("drawn-old-load", {"load": load_words(chart.old_load[0], chart.unit)}), x, y, scale, room
+        sentence_for("drawn-old-load", _in_words(chart.old_load[0], chart)), x, y, scale, room
     )
 
 

@@ -5,6 +5,7 @@ from django.http import HttpRequest, HttpResponse
 from django.shortcuts import redirect, render
 
 from floorward.actions import lines, offers, sessions
+from floorward.actions.histories import locks_on
 from floorward.actions.measured import measured_of
 from floorward.actions.mornings import gym_day
 from floorward.actions.overview import open_episode
@@ -23,6 +24,9 @@ def variations(request: HttpRequest, lifter_id: int) -> HttpResponse:
     episode = open_episode(lifter)
     if episode is None:
         return redirect("lifter", lifter.pk)
+    lock = locks_on([episode]).get(episode.pk)
+    if lock is not None and request.method == "POST":
+        return redirect("outcome", lock.screening.pk)
     moment = now()
     view = offers.offers_for(episode, sessions.session_today(lifter, moment), gym_day(lifter.gym, moment))
     if request.method == "POST":
@@ -32,6 +36,7 @@ def variations(request: HttpRequest, lifter_id: int) -> HttpResponse:
     shown = {
         "lifter": lifter,
         "view": view,
+        "lock": lock,
         "measured": measured_of(lifter),
         "drawn": drawn,
         "wide": offers.drawing_of(view, drawn) if drawn else None,
