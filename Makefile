@@ -21,7 +21,7 @@ define need
 	  $$SUDO apt-get update -qq && $$SUDO env DEBIAN_FRONTEND=noninteractive apt-get install -y -qq --no-install-recommends $(2) >/dev/null; }
 endef
 
-.PHONY: run env test test-browser test-rest test-postgresql test-env lint bench words locks clean help
+.PHONY: run env test test-postgresql test-env lint bench words locks clean help
 .DEFAULT_GOAL := help
 
 help:            ## these words
@@ -35,14 +35,7 @@ env: $(V)/.run   ## the environment alone: .venv/bin/floorward
 test-env: $(V)/.test
 
 test: $(V)/.test lint   ## every check: lint, types, tests, browser; what differs between databases on both
-	@$(MAKE) --no-print-directory --jobs=2 test-browser test-rest
-
-# a browser mostly waits, so that what reckons runs beside it
-test-browser: $(V)/.test ## the tests in a browser alone
-	$(BIN)/python -m pytest tests/browser
-
-test-rest: $(V)/.test ## all others
-	$(BIN)/python -m pytest --ignore=tests/browser tests
+	$(BIN)/python -m pytest
 	$(ON_POSTGRESQL) $(DIFFERS)
 
 test-postgresql: $(V)/.test   ## all tests of actions, pages and storage on PostgreSQL
