@@ -66,7 +66,7 @@ def test_a_coach_measures_with_tape_and_picture_and_takes_it_back(abel, page):
     page.get_by_role("button", name="Save the measures").click()
     expect(page.get_by_role("heading", name="1 of 5 tape measures known")).to_be_visible()
     angles = page.locator("section.measured-angles")
-    angles.get_by_label("In", exact=True).select_option(label="Deadlift, from the floor")
+    angles.get_by_label("Set-up", exact=True).select_option(label="Deadlift, from the floor")
     angles.get_by_label("Trunk").fill("300")
     angles.get_by_role("button", name="Save the angles").click()
     expect(page.get_by_role("alert")).to_contain_text("90")
