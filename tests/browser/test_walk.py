@@ -203,8 +203,8 @@ def test_every_page_fits_every_width_breaks_no_rule_and_has_targets_for_a_thumb(
             answer = page.goto(address)
         except Error:  # an answer without a page
             answer = page.request.get(address, max_redirects=0)
-            if answer.status == 405:
-                continue  # takes presses only
+        if answer.status == 405:
+            continue  # takes presses only
         if answer.status != 200 or not answer.url.endswith(address):
             unseen.append(f"{name}: {answer.status} {address} led to {answer.url}")
             continue
