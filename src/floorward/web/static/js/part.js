@@ -24,7 +24,6 @@ function busy(text) {
   const said = document.getElementById("part-busy");
   said.textContent = text;
   said.hidden = false;
-  document.getElementById("main").setAttribute("aria-busy", "true");
 }
 
 async function sent(form, submitter) {
@@ -40,6 +39,7 @@ async function sent(form, submitter) {
 async function work(form, submitter) {
   const name = document.activeElement?.name;
   const line = document.activeElement?.closest("[data-line]")?.dataset.line;
+  document.getElementById("main").setAttribute("aria-busy", "true");
   const slow = setTimeout(() => busy(submitter?.dataset.busy || form.dataset.busy || document.getElementById("part-busy").dataset.busy), SLOW_MS);
   try {
     const { page, url } = await sent(form, submitter);
