@@ -6,12 +6,13 @@ from django.shortcuts import redirect, render
 
 from floorward.actions import lines, offers, sessions
 from floorward.actions.histories import locks_on
+from floorward.actions.locks import Lock
 from floorward.actions.measured import measured_of
 from floorward.actions.mornings import gym_day
 from floorward.actions.overview import open_episode
 from floorward.errors import Refused
 from floorward.reports.wording import sentence_for
-from floorward.storage.models import Lifter
+from floorward.storage.models import Episode, Lifter
 from floorward.web.lookup import lifter_of, staff_of
 from floorward.web.now import now
 
@@ -25,8 +26,8 @@ def variations(request: HttpRequest, lifter_id: int) -> HttpResponse:
     if episode is None:
         return redirect("lifter", lifter.pk)
     lock = locks_on([episode]).get(episode.pk)
-    if lock is not None and request.method == "POST":
-        return redirect("outcome", lock.screening.pk)
+    if lock is not None:
+        return _stopped(request, episode, lock)
     moment = now()
     view = offers.offers_for(episode, sessions.session_today(lifter, moment), gym_day(lifter.gym, moment))
     if request.method == "POST":
@@ -36,7 +37,6 @@ def variations(request: HttpRequest, lifter_id: int) -> HttpResponse:
     shown = {
         "lifter": lifter,
         "view": view,
-        "lock": lock,
         "measured": measured_of(lifter),
         "drawn": drawn,
         "wide": offers.drawing_of(view, drawn) if drawn else None,
@@ -45,6 +45,20 @@ def variations(request: HttpRequest, lifter_id: int) -> HttpResponse:
         "tab": "variations",
     }
     return render(request, "variations/list.html", shown)
+
+
+def _stopped(request: HttpRequest, episode: Episode, lock: Lock) -> HttpResponse:
+    """No loads while the sore region or all heavy work is locked."""
+    if request.method == "POST":
+        return redirect("outcome", lock.screening.pk)
+    page = {
+        "lifter": episode.lifter,
+        "episode": episode,
+        "lock": lock,
+        "page": "lifters",
+        "tab": "variations",
+    }
+    return render(request, "variations/stopped.html", page)
 
 
 def _add(request: HttpRequest, lifter: Lifter, view: offers.Offers) -> HttpResponse:
