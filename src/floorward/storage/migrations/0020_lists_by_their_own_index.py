@@ -10,9 +10,17 @@ class Migration(migrations.Migration):
     ]
 
     operations = [
+        migrations.RemoveIndex(
+            model_name='session',
+            name='storage_ses_episode_b57219_idx',
+        ),
+        migrations.AddIndex(
+            model_name='session',
+            index=models.Index(fields=['episode', 'day', 'started_at'], name='storage_ses_episode_597957_idx'),
+        ),
         migrations.AddIndex(
             model_name='doneset',
-            index=models.Index(condition=models.Q(('sore', True), ('undone_at', None)), fields=['session', 'kind', 'lift', 'unit', 'load', 'height_mm', 'pain'], name='sore_sets'),
+            index=models.Index(condition=models.Q(('sore', True), ('undone_at', None)), fields=['session', 'kind', 'lift', 'pain', 'sore', 'undone_at'], name='sore_sets'),
         ),
         migrations.AddIndex(
             model_name='doneset',
