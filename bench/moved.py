@@ -6,8 +6,8 @@ middling and a cheap one.
 """
 
 import statistics
-import tempfile
-from pathlib import Path
+
+from bench.staged_gym import staged_gym
 
 SLOWED = (4, 6)
 MOVE = """async () => {
@@ -30,35 +30,25 @@ MOVE = """async () => {
 
 
 def figures() -> list[tuple[str, object, str, str]]:
-    from playwright.sync_api import sync_playwright
-    from tests.browser.conftest import ARGUMENTS
-    from tests.browser.staged import served
-
-    rows: list[tuple[str, object, str, str]] = []
-    with sync_playwright() as playwright, tempfile.TemporaryDirectory() as folder:
-        browser = playwright.chromium.launch(executable_path="/usr/bin/chromium", args=ARGUMENTS.split())
-        gym = served("tests.browser.mechanics_stage", Path(folder), browser)
-        staged = next(gym)
+    with staged_gym("tests.browser.mechanics_stage") as (browser, staged):
         context = staged.open(browser, "phone")
         page = context.new_page()
-        page.goto(
-            f"/lifters/{staged.said}/start?a=deadlift&a_at=225&b=deadlift&b_at=325", wait_until="networkidle"
-        )
+        start = f"/lifters/{staged.said}/start?a=deadlift&a_at=225&b=deadlift&b_at=325"
+        page.goto(start, wait_until="networkidle")
         page.evaluate(MOVE)
         once = statistics.median(page.evaluate(MOVE))
         tools = context.new_cdp_session(page)
-        for times in SLOWED:
-            tools.send("Emulation.setCPUThrottlingRate", {"rate": times})
-            took = sorted(page.evaluate(MOVE))
-            nine = took[len(took) * 9 // 10]
-            rows.append(
-                (
-                    f"a start moved by its slider and drawn, processor {times} times slower",
-                    statistics.median(took) / once,
-                    "×",
-                    f"aim < 100 ms on a phone; {statistics.median(took):.0f} ms, nine in ten within {nine:.0f}",
-                )
-            )
-        gym.close()
-        browser.close()
-    return rows
+        return [figure(page, tools, times, once) for times in SLOWED]
+
+
+def figure(page, tools, times: int, once: float) -> tuple[str, object, str, str]:
+    """The row of one speed; `once` is the median of this computer as it is [ms]."""
+    tools.send("Emulation.setCPUThrottlingRate", {"rate": times})
+    took = sorted(page.evaluate(MOVE))
+    middle, nine = statistics.median(took), took[len(took) * 9 // 10]
+    return (
+        f"a start moved by its slider and drawn, processor {times} times slower",
+        middle / once,
+        "×",
+        f"aim < 100 ms on a phone; {middle:.0f} ms, nine in ten within {nine:.0f}",
+    )

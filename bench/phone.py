@@ -7,12 +7,11 @@ those of the answers with their heads. `python -m bench phone`
 """
 
 import statistics
-import tempfile
 from collections.abc import Iterator
 from contextlib import contextmanager
-from pathlib import Path
 
 from bench import moved
+from bench.staged_gym import staged_gym
 
 RUNS = 5
 BYTES_PER_S = 400_000 / 8
@@ -54,15 +53,9 @@ def figures() -> list[tuple[str, object, str, str]]:
 @contextmanager
 def opened() -> Iterator[tuple]:
     """A phone at a staged session, opened for the first time on a line that has counted that opening alone."""
-    from playwright.sync_api import sync_playwright
-    from tests.browser.conftest import ARGUMENTS
     from tests.browser.line import Line
-    from tests.browser.staged import served
 
-    with sync_playwright() as playwright, tempfile.TemporaryDirectory() as folder:
-        browser = playwright.chromium.launch(executable_path="/usr/bin/chromium", args=ARGUMENTS.split())
-        gym = served("tests.browser.stage", Path(folder), browser)
-        staged = next(gym)
+    with staged_gym("tests.browser.stage") as (browser, staged):
         line = Line(int(staged.address.rsplit(":", 1)[1]))
         context = browser.new_context(
             base_url=line.address, viewport={"width": 390, "height": 844}, storage_state=staged.state
@@ -74,8 +67,6 @@ def opened() -> Iterator[tuple]:
         page.wait_for_timeout(1000)
         yield page, address, line
         line.close()
-        gym.close()
-        browser.close()
 
 
 def ready(page, address: str) -> float:
