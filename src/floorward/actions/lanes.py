@@ -15,8 +15,11 @@ from floorward.storage.models import Episode, Lifter, MorningCheck, Session, Sta
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Who:
-    """Whose slip it is. Where nothing about health may be shown (not `kept`), `mark` is empty; `trains_today`: a session of
-    theirs is planned or begun today.
+    """Whose slip it is.
+
+    Attributes:
+        kept: whether anything about health may be shown; where not, `mark` is empty.
+        trains_today: whether a session of theirs is planned or begun today.
     """
 
     lifter: Lifter

@@ -9,12 +9,11 @@ from floorward.units import Mass, Unit
 
 
 def load_words(load: float, unit: Unit) -> str:
-    """A load without its unit: exact in the unit it was loaded in, as far as a drawing needs it."""
-    exact = Decimal(str(load))
-    as_it_is = unit_shown(unit) != unit or load == round(
-        load, 2
-    )  # turned into another unit it is rounded there, and once
-    return amount(exact if as_it_is else Decimal(round(load)), unit)
+    """A load without its unit, rounded once: in the unit that is read where it is another, else to a whole one if it is none of iron."""
+    of_iron = load == round(load, 2)
+    if of_iron or unit_shown(unit) != unit:
+        return amount(Decimal(str(load)), unit)
+    return amount(Decimal(round(load)), unit)
 
 
 def round_loads(

@@ -119,11 +119,10 @@ def _rows(chart: HeightLoadMap, scale: Scale) -> str:
     """A hair line each 10 cm or 4 in, a dotted one between, the unit over the staff."""
     step_mm, _, unit = block()
     drawn: list[str] = []
-    rows = int((scale.top_mm - scale.floor_mm) // step_mm)
-    drawn.append(
-        words(unit, scale.staff_x, scale.y(scale.floor_mm + step_mm * rows) - 6, class_="t2", anchor="middle")
-    )
-    for i in range(rows + 1):
+    count = int((scale.top_mm - scale.floor_mm) // step_mm)
+    top = scale.y(scale.floor_mm + step_mm * count)
+    drawn.append(words(unit, scale.staff_x, top - 6, class_="t2", anchor="middle"))
+    for i in range(count + 1):
         y = scale.y(scale.floor_mm + step_mm * i)
         drawn.append(
             path(f"M{scale.left:.1f} {y:.1f}H{scale.right:.1f}", "l-hair d-fine" if i % 2 else "l-hair")
