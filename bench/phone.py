@@ -72,6 +72,7 @@ def opened() -> Iterator[tuple]:
 def ready(page, address: str) -> float:
     """Milliseconds from asking for the page until its scripts have run."""
     runs = []
+    page.wait_for_timeout(WAIT_MS)  # a page that is about to turn would break off the next one asked for
     for _ in range(RUNS):
         page.evaluate("sessionStorage.removeItem('ready')")
         page.goto(address)
