@@ -48,6 +48,23 @@ def test_no_country_and_no_time_zone_is_taken_for_granted(client, db, settings):
     assert not Gym.objects.exists()
 
 
+def test_countries_are_named_in_the_readers_language(client, db):
+    """The Spanish names are those of the Unicode locale data; the codes those of ISO 3166-1."""
+    english = client.get(reverse("start-own")).content.decode()
+    spanish = client.get(reverse("start-own"), headers={"accept-language": "es"}).content.decode()
+    for code, here, there in (
+        ("DE", "Germany", "Alemania"),
+        ("ZA", "South Africa", "Sudáfrica"),
+        ("NO", "Norway", "Noruega"),
+    ):
+        assert f'<option value="{code}">{here}</option>' in english
+        assert f'<option value="{code}">{there}</option>' in spanish
+    places = [
+        spanish.index(f'value="{code}"') for code in ("AF", "DE", "AT", "ES")
+    ]  # Afganistán … Austria, España
+    assert places == sorted(places)
+
+
 def test_without_the_code_nobody_opens_a_gym(client, db, settings):
     settings.FIRST_RUN_CODE = "test-code"
     for wrong in ("", "guess", "test-cod"):

@@ -5,10 +5,12 @@ from collections.abc import Mapping
 from functools import cache
 from importlib import resources
 from typing import Any
+from unicodedata import combining, normalize
 from zoneinfo import available_timezones
 
 from django import forms
 from django.contrib.auth.password_validation import validate_password
+from django.utils.translation import get_language
 from django.utils.translation import gettext_lazy as _
 
 from floorward.storage.models import Staff
@@ -19,12 +21,25 @@ from floorward.web.forms.asking import AskingForm
 CHOOSE = ("", _("Choose"))
 
 
-@cache
 def countries() -> list[tuple[str, str]]:
-    """ISO 3166 codes and names, from the time-zone database."""
+    """ISO 3166 codes and the names of the countries, in the reader's language."""
+    return countries_in(get_language() or "en")
+
+
+@cache
+def countries_in(language: str) -> list[tuple[str, str]]:
+    """Every code of the time-zone database with its name of the Unicode locale data, in the order of the alphabet."""
+    from babel import Locale
+
     text = resources.files("tzdata").joinpath("zoneinfo/iso3166.tab").read_text(encoding="utf-8")
     rows = [line.split("\t") for line in text.splitlines() if line and not line.startswith("#")]
-    return sorted(((code, name) for code, name in rows), key=lambda row: row[1])
+    names = Locale.parse(language, sep="-").territories
+    return sorted(((code, names.get(code, name)) for code, name in rows), key=lambda row: unaccented(row[1]))
+
+
+def unaccented(name: str) -> str:
+    """A name as it is sorted: the letters without their marks, so that África stands among those with A."""
+    return "".join(letter for letter in normalize("NFKD", name) if not combining(letter)).casefold()
 
 
 @cache
