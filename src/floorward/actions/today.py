@@ -40,8 +40,9 @@ def today_view(
     lanes = _sorted(found, today)
     most = value("decisions", "slips")
     uncut = {whole, "stop"}  # who is to be sent is never behind a press
-    shown = {name: rows if name in uncut else rows[:most] for name, rows in lanes.items()}
-    whos = _whos(gym, {case.episode.pk: case for rows in shown.values() for case, _ in rows}, today)
+    chosen = {name: rows if name in uncut else rows[:most] for name, rows in lanes.items()}
+    whos = _whos(gym, {case.episode.pk: case for rows in chosen.values() for case, _ in rows}, today)
+    shown = {name: [pair for pair in rows if pair[0].episode.pk in whos] for name, rows in chosen.items()}
     return TodayView(
         day=today,
         seen=frozenset(case.episode.lifter_id for case in found if case.kept),
@@ -120,11 +121,15 @@ def _history(case: Case, *, plateau: bool = False) -> clock.EpisodeHistory:
 
 
 def _whos(gym: Gym, shown: Mapping[int, Case], today: date) -> dict[int, Who]:
-    """Whose slips they are, by episode: the rows of these are read, and where their bars stand."""
+    """Whose slips they are, by episode: the rows of these are read, and where their bars stand.
+
+    Whoever was erased since the cases were read has no slip.
+    """
     rows = Episode.objects.select_related("lifter__coach").in_bulk(list(shown))
-    places = bar_places((case, rows[number]) for number, case in shown.items() if case.kept)
+    still = {number: case for number, case in shown.items() if number in rows}
+    places = bar_places((case, rows[number]) for number, case in still.items() if case.kept)
     found = {}
-    for number, case in shown.items():
+    for number, case in still.items():
         row, place = rows[number], places.get(number)
         row.lifter.gym = gym
         found[number] = Who(
