@@ -212,3 +212,26 @@ def test_the_jobs_of_the_day_keep_to_their_budgets_of_taps(server, phone):
         phone.locator(".slip", has_text="Oda Renn").get_by_role("button", name=re.compile("^Accept"))
     ).to_have_count(0)
     assert spent(phone) <= 1
+
+
+def test_a_consent_taken_back_while_the_morning_page_is_open_keeps_nothing_and_says_what_to_do(server, phone):
+    """Oda has the page open; the coach takes her consent back on another; then she answers, once without and once with numbness."""
+    server.set_clock("2026-11-26 09:30")
+    evening.sign_in(phone)
+    phone.goto("/lifters")
+    phone.get_by_role("link", name="Oda Renn").click()
+    lifter = phone.url
+    phone.goto(f"{lifter}/link")
+    phone.get_by_role("link", name="Open it here").click()
+    phone.get_by_role("link", name="Change the answer").click()
+    coach = phone.context.new_page()
+    coach.goto(lifter)
+    coach.get_by_role("button", name="They take it back").click()
+    expect(coach.get_by_text("Consent withdrawn")).to_be_visible()
+    evening.tap_pain(phone, 4)
+    evening.choose(phone.locator("fieldset", has_text="numbness"), "Yes")
+    phone.get_by_role("button", name="Send").click()
+    expect(phone.get_by_role("heading", name="Do not lift today")).to_be_visible()
+    expect(phone.locator("#kept")).to_be_hidden()
+    phone.reload()
+    expect(phone.get_by_text("Thank you")).to_have_count(0)

@@ -134,6 +134,34 @@ def test_without_consent_the_outcome_is_shown_and_nothing_kept(client, door, lif
     assert b"kept on this phone" not in page.split(b"<main")[1]
 
 
+def test_what_to_do_about_new_symptoms_does_not_wait_for_the_rest_of_the_answer(client, door, episode):
+    half = said(client, door, score="", new_symptoms="yes")
+    assert half.status_code == 422
+    page = half.content.decode().split("<main")[1]
+    assert page.index("Do not lift today") < page.index("Pain on waking")
+    assert "something is still asked below" in page
+    said(client, door, score=1, new_symptoms="no")
+    for new_symptoms, told in (
+        ("unsure", True),
+        ("no", False),
+    ):  # with another score than before: is it right?
+        response = said(client, f"{door}?again", score=3, new_symptoms=new_symptoms)
+        page = response.content.split(b"<main")[1].split(b"<template")[0]
+        assert b"Is this the right answer?" in page
+        assert (b"Do not lift today" in page) == told
+
+
+def test_a_morning_answered_before_the_consent_was_taken_back_is_not_asked_about(
+    client, door, lifter, episode
+):
+    said(client, door, score=1, new_symptoms="no")
+    withdraw_consent(lifter, now=at("2026-11-24 07:30"))
+    for score, new_symptoms, told in ((4, "yes", b"Do not lift today"), (4, "no", b"Nothing was kept")):
+        response = said(client, f"{door}?again", score=score, new_symptoms=new_symptoms)
+        assert told in response.content
+        assert b"Is this the right answer?" not in response.content
+
+
 def test_a_tampered_link_gets_a_plain_page(client, door, episode):
     response = client.get(door[:-2] + "x/")
     assert response.status_code == 404

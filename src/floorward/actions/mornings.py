@@ -111,8 +111,11 @@ def morning_findings(
 ) -> tuple[Finding, ...]:
     """What is to be asked about `answer` before it is kept.
 
-    `shown_day` is the day that the page was opened on; a page left open overnight asks which morning is meant.
+    `shown_day` is the day that the page was opened on; a page left open overnight asks which morning is meant. Of an answer
+    that nobody agreed to have kept nothing is asked: it is read, and forgotten.
     """
+    if not view.kept:
+        return ()
     if answer.day not in view.days:
         return (
             Finding(

@@ -59,6 +59,11 @@ class MorningForm(AskingForm):
             question.code == "morning-other-day" for question in self.questions
         )
 
+    @property
+    def tells_of_symptoms(self) -> bool:
+        """Whether what was sent tells of new symptoms, whatever else in it is still asked: what to do cannot wait for that."""
+        return self.is_bound and self.data.get("new_symptoms") in set(words("new-symptoms")) - {"no"}
+
     def check(self) -> tuple[Finding, ...]:
         """Ask when this morning was answered already, or the page is of another day."""
         return morning_findings(self.view, self.answer(), shown_day=self.cleaned_data["shown_day"])
