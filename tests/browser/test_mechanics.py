@@ -118,7 +118,7 @@ PARTS = ("words", "under", "demand", "bend", "load")
 
 
 def shown(page, side):
-    return [page.locator(f'fieldset[data-side="{side}"] [data-part="{part}"]').inner_text() for part in PARTS]
+    return [page.locator(f'.mover[data-side="{side}"] [data-part="{part}"]').inner_text() for part in PARTS]
 
 
 def figure(page, side):
@@ -149,12 +149,19 @@ def test_a_slider_moves_figure_demand_and_load_without_asking_the_server(abel, p
 def test_what_is_said_of_a_start_stands_one_under_the_other(abel, window):
     window.goto(abel.path("start?a=deadlift&a_at=225&b=deadlift&b_at=325"))
     for side in "ab":
-        parts = window.locator(f'fieldset[data-side="{side}"] > *:visible').all()
+        parts = window.locator(f'.mover[data-side="{side}"] > *:visible').all()
         boxes = [box for part in parts if (box := part.bounding_box()) and box["height"] > 1]
         assert len(boxes) > 4
         assert all(
             above["y"] + above["height"] <= below["y"] + 1 for above, below in itertools.pairwise(boxes)
         )
+
+
+def test_what_is_said_of_both_starts_stands_on_one_level(abel, window):
+    window.goto(abel.path("start?a=deadlift&a_at=225&b=deadlift&b_at=325"))
+    for part in (".s-demand svg", ".s-demand b", ".s-bend svg", ".s-bend b", ".s-load"):
+        left, right = (window.locator(f".mover {part}").nth(n).bounding_box() for n in (0, 1))
+        assert left["y"] == pytest.approx(right["y"], abs=1), part
 
 
 def test_where_the_server_has_worked_it_out_the_moved_page_says_what_the_server_says(abel, page):
@@ -177,7 +184,7 @@ def test_the_same_form_moves_the_start_without_a_script(abel, browser):
     page.locator("#at-a").fill("300")
     page.get_by_role("button", name="Show").click()
     expect(page.locator("#lift-a")).to_have_value("sumo-deadlift")
-    expect(page.locator("fieldset.mover").first).to_contain_text("hands at 30.5 cm")
+    expect(page.locator(".mover").first).to_contain_text("hands at 30.5 cm")
     context.close()
 
 

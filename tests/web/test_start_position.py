@@ -38,6 +38,24 @@ def test_places_of_a_track_say_what_the_page_says_there(signed_in, lifter):
         assert bare(place[part]) in text
 
 
+def test_the_set_up_that_loads_are_reckoned_from_is_said_to_be_that_one_and_has_no_range(signed_in, lifter):
+    accepted(signed_in, lifter)
+    text = bare(get(signed_in, f"/lifters/{lifter.pk}/start?a=deadlift&a_at=225&b=deadlift&b_at=345"))
+    assert "the load that the others are reckoned from 107.5 kg" in text
+    assert text.count("8 in 10:") == 1
+    floor, raised = track(signed_in, lifter, "deadlift")["places"][:2]
+    assert bare(floor["itself"]) == "the load that the others are reckoned from 107.5 kg"
+    assert "itself" not in raised
+
+
+def test_between_two_places_the_words_of_both_are_alike_so_that_numbers_can_be_drawn_between_them(
+    signed_in, lifter
+):
+    accepted(signed_in, lifter)
+    places = track(signed_in, lifter, "deadlift")["places"]
+    assert len({re.sub(r"\d+(\.\d+)?", "#", place["load"]) for place in places}) == 1
+
+
 def test_every_place_is_drawn_with_the_same_parts_so_that_a_script_can_move_them(signed_in, lifter):
     figures = [place["figure"] for place in track(signed_in, lifter, "deadlift")["places"]]
     assert len(figures) == 6

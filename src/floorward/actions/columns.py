@@ -63,6 +63,10 @@ class Column:
         found = self.side.start.bands["trunk_deg"] if self.side else None
         return found and Band(p10=max(found.p10, 0.0), p90=found.p90)
 
+    def is_start_of(self, question: "Question") -> bool:
+        """Whether the loads of the other set-ups are reckoned from this one."""
+        return question.start is not None and question.start.built.key == self.built.key
+
     @property
     def squats(self) -> bool:
         """Whether it is a squat, whose posture the model finds worse than a pull's."""

@@ -186,12 +186,16 @@ def _track(track: start_positions.Track) -> dict[str, Any]:
 
 
 def _place(track: start_positions.Track, place: start_positions.Place) -> dict[str, Any]:
+    """The parts of a place; `itself` is what its load is where nothing lies between: loads are reckoned from it there."""
+    shown = {"column": place.column, "ground": track.ground, "between": True}
     parts = {
-        part: render_to_string(
-            "mechanics/start_part.html", {"part": part, "column": place.column, "ground": track.ground}
-        )
+        part: render_to_string("mechanics/start_part.html", {"part": part, **shown})
         for part in ("demand", "bend", "load")
     }
+    if place.column.is_start_of(track.ground.question):
+        parts["itself"] = render_to_string(
+            "mechanics/start_part.html", {"part": "load", **shown, "between": False}
+        )
     words = render_to_string("mechanics/start_at.html", {"at": place.at, "axis": track.slider.axis})
     return {"at": place.at, "figure": track.drawn(place), "said": place.said, "words": words, **parts}
 

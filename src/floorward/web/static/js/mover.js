@@ -1,5 +1,6 @@
 /* The page of two starts, moved by its sliders without asking the server. The server has written every part of a side at a few places;
    between two of them all numbers of the text are drawn along a straight line, and where the words differ the nearer place stands.
+   Where loads are reckoned from a place, its load is said in words of its own, there and nowhere between.
    Loads are rounded down to what the bar can carry. Without this file the same form asks for the page anew. */
 
 const NUMBER = /-?\d+(?:[.,]\d+)?/g;
@@ -64,7 +65,7 @@ function draw(side) {
   const text = (part) => between(before[part], after[part], share);
   for (const part of ["demand", "bend", "load", "words"]) {
     const place = side.querySelector(`[data-part="${part}"]`);
-    place.innerHTML = text(part);
+    place.innerHTML = part === "load" && !share && before.itself ? before.itself : text(part);
     if (share) roundDown(place, track.loads);
   }
   side.querySelector('[data-part="under"]').innerHTML = track.stands[Math.round((at - track.least) / track.step)];
@@ -143,7 +144,7 @@ async function ahead(sides) {
 }
 
 if (form) {
-  const sides = [...form.querySelectorAll("[data-side]")].filter((one) => one.tagName === "FIELDSET");
+  const sides = [...form.querySelectorAll(".mover")];
   for (const side of sides) {
     side.querySelector("input").addEventListener("input", () => draw(side));
     side.querySelector("input").addEventListener("change", keepAddress);
