@@ -1,3 +1,4 @@
+from dataclasses import replace
 from itertools import pairwise
 
 import pytest
@@ -5,6 +6,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from floorward.reports.drawings.pain_chart import PainCourse, PainDay, pain_chart, pain_table
+from floorward.reports.drawings.svg import text_width_px
 from tests.reports.drawing import outside, overlapping, parsed, spoken, texts, with_class
 
 TRAINED = {0: (5, 7, 6), 2: (2, 4, 3), 5: (2, 2, 2), 8: (2, 3, 2), 12: (1, 6, 4), 14: (1, 0, 0)}
@@ -63,6 +65,22 @@ def test_what_is_at_the_ceiling_is_under_its_line_and_what_is_over_is_above(wide
     ceiling = float(with_class(root, "l-mean")[0].get("d").split("H")[0].split()[1])
     under, over = sorted(float(e.get("cy")) for e in discs(root))[::-1]
     assert under - 11 > ceiling > over + 11 - 1.5
+
+
+@SIZES
+@pytest.mark.parametrize("today", [3, 9, 14, 37])
+def test_whose_course_the_band_is_stands_beside_the_line_of_today_and_not_across_it(wide, today):
+    course = replace(WEEKS, days=WEEKS.days[: today + 1], today=today)
+    root = parsed(pain_chart(course, wide=wide))
+    line = next(e for e in with_class(root, "w-2") if "V" in e.get("d"))
+    x = float(line.get("d")[1:].split()[0])
+    named = [e for e in with_class(root, "t2") if e.text and e.text in course.general_who and len(e.text) > 3]
+    assert " ".join(e.text for e in sorted(named, key=lambda e: float(e.get("y")))) == course.general_who
+    for part in named:
+        right = float(part.get("x"))
+        assert right < x or right - text_width_px(part.text, 12) > x
+    assert overlapping(root) == []
+    assert outside(root) == []
 
 
 def test_a_missing_morning_breaks_the_line():

@@ -4,7 +4,7 @@ Worst is highest, no pain stands on the floor. The ceiling and the limit run bet
 3 is under the ceiling of 3. No colour says good or bad.
 """
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 
 from floorward.reports.drawings.days import DayScale, day_floor, today_line
@@ -20,6 +20,7 @@ _HILL_PX = 9.0
 _LID_ROOM = 70.0
 _LEAST_DAY_PX = 7.0
 _MOST = 10
+_LINE_PX = 15.0
 
 
 @dataclass(frozen=True, slots=True)
@@ -210,22 +211,42 @@ def _general(course: PainCourse, paper: _Paper) -> str:
 
 
 def _general_words(course: PainCourse, paper: _Paper, room: Room) -> str:
-    """Whose course the band is, inside it or above it at the right."""
+    """Whose course the band is, inside it or above it: right of the line of today or left of it, never across it."""
     if not course.general or not course.general_who:
         return ""
-    y = paper.y(course.general[0][2])
-    tries = (Box(*_corner(course.general_who, paper, y + dy)) for dy in (-6.0, 10.0, 24.0, -22.0, -38.0))
-    found = room.first_free(tries)
-    return (
-        words(course.general_who, paper.width - 6, found.bottom - 4, class_="t2 t-12 halo", anchor="end")
-        if found
-        else ""
+    y, today = paper.y(course.general[0][2]), paper.scale.x(course.today)
+    tries = (
+        (lines, right, y + dy)
+        for lines in ((course.general_who,), _halves(course.general_who))
+        for dy in (-6.0, 10.0, 24.0, -22.0, -38.0, -54.0, -70.0)
+        for right in (paper.width - 6, today - 6)
     )
+    for lines, right, base in tries:
+        place = _block(lines, right, base)
+        if place.left > (today if right > today else paper.scale.left - 8) and room.take(place):
+            return "".join(
+                words(text, right, base - _LINE_PX * up, class_="t2 t-12 halo", anchor="end")
+                for up, text in enumerate(reversed(lines))
+            )
+    return ""
 
 
-def _corner(text: str, paper: _Paper, y: float) -> tuple[float, float, float, float]:
-    place = words_box(text, paper.width - 6, y, 12, "end")
-    return place.left, place.top, place.right, place.bottom
+def _halves(text: str) -> tuple[str, str]:
+    """Words in two lines, broken at the space nearest to their middle."""
+    spaces = [at for at, letter in enumerate(text) if letter == " "]
+    middle = min(spaces, key=lambda at: abs(at - len(text) / 2), default=len(text))
+    return text[:middle], text[middle + 1 :]
+
+
+def _block(lines: Sequence[str], right: float, base: float) -> Box:
+    """The place of lines that end at `right`, the last of them with its baseline at `base`."""
+    places = [words_box(text, right, base, 12, "end") for text in lines]
+    return Box(
+        min(place.left for place in places),
+        places[0].top - _LINE_PX * (len(lines) - 1),
+        places[0].right,
+        places[0].bottom,
+    )
 
 
 def _said(course: PainCourse) -> str:
