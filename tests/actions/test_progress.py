@@ -8,7 +8,9 @@ import pytest
 
 from floorward.actions.mornings import Answer, record_morning
 from floorward.actions.progress import progress_view
+from floorward.language import speaking
 from tests.conftest import at
+from tests.reports.drawing import parsed, with_class
 from tests.training import searched, sore_back, trained
 
 pytestmark = pytest.mark.django_db
@@ -104,3 +106,15 @@ def test_the_page_says_it_in_words(signed_in, lifter, episode, clock):
     assert "may not get there in that half year" in text
     assert "Every set-up so far" in text
     assert "/help/science/forecast" in page
+
+
+@pytest.mark.parametrize("unit", ["kg", "lb"])
+@pytest.mark.parametrize("height_mm", [225, 325, 400])
+def test_the_staff_of_the_map_reaches_its_top_in_centimetres_and_in_inches(lifter, episode, unit, height_mm):
+    trained(episode, "2026-11-26", "60", (1, 1, 1), height_mm=height_mm)
+    with speaking("en", unit):
+        map_of_all = parsed(progress_view(lifter, NOON).height_load.wide)
+    lines = [float(e.get("d")[1:].split("H")[0].split()[1]) for e in with_class(map_of_all, "l-hair")]
+    blocks = [float(e.get("y")) for e in with_class(map_of_all, "f-ink") if e.get("width") == "10"]
+    assert min(lines) == pytest.approx(45, abs=0.1)
+    assert min(lines) <= min(blocks)

@@ -20,6 +20,7 @@ from floorward.core.findings import Finding
 from floorward.core.general_course import general_course
 from floorward.core.records import Region
 from floorward.core.rules import Exposure
+from floorward.language import block
 from floorward.reports.drawings.height_load import height_load_map
 from floorward.reports.drawings.map_scale import HeightLoadMap, MapSet
 from floorward.reports.drawings.map_table import map_table
@@ -283,9 +284,10 @@ def _map(episode: Episode, rows: Sequence[Trained], sets: Sequence[DoneSet], tod
 
 
 def _top(sets: Sequence[MapSet], floor_mm: int) -> float:
-    """Room for the highest start, in steps of the staff."""
+    """Room for the highest start, in steps of the staff that is drawn: of centimetres or of inches."""
+    step_mm, _, _ = block()
     highest = max(row.height_mm for row in sets)
-    return floor_mm + max(150, 50 * (int(highest - floor_mm) // 50 + 2))
+    return floor_mm + step_mm * max(3, int((highest - floor_mm) // step_mm) + 2)
 
 
 def mark_of(row: DoneSet, episode: Episode, unit: Unit, today: date) -> MapSet:

@@ -119,7 +119,7 @@ def _rows(chart: HeightLoadMap, scale: Scale) -> str:
     """A hair line each 10 cm or 4 in, a dotted one between, the unit over the staff."""
     step_mm, _, unit = block()
     drawn: list[str] = []
-    count = int((scale.top_mm - scale.floor_mm) // step_mm)
+    count = _blocks(scale)
     top = scale.y(scale.floor_mm + step_mm * count)
     drawn.append(words(unit, scale.staff_x, top - 6, class_="t2", anchor="middle"))
     for i in range(count + 1):
@@ -139,10 +139,16 @@ def _row_name(chart: HeightLoadMap, row: int) -> str:
     return f"+{step_shown * row}" if row else chart.floor_name or word("drawing", "floor")
 
 
+def _blocks(scale: Scale) -> int:
+    """How many blocks of the staff stand on the map; a top in inches is no round number of millimetres."""
+    step_mm, _, _ = block()
+    return int((scale.top_mm - scale.floor_mm) / step_mm + 1e-6)
+
+
 def _staff(scale: Scale) -> str:
     """Blocks of 5 cm or 2 in from the row of full range up."""
     step_mm, _, _ = block()
-    count = int((scale.top_mm - scale.floor_mm) // step_mm)
+    count = _blocks(scale)
     edges = [scale.y(scale.floor_mm + step_mm * i) for i in range(count + 1)]
     blocks = (
         box(scale.staff_x - 5, upper, 10, lower - upper, "f-sheet" if i % 2 else "f-ink")
