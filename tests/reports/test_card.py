@@ -1,4 +1,5 @@
 import re
+from dataclasses import replace
 from datetime import datetime
 from io import BytesIO
 
@@ -8,7 +9,7 @@ from hypothesis import strategies as st
 from pypdf import PdfReader
 
 from floorward.core.records import Plate
-from floorward.reports.card import Card, CardLine, called, card_pdf, set_up_words
+from floorward.reports.card import Card, CardLine, PlateChange, called, card_pdf, set_up_words
 from floorward.units import Unit, kg, lb
 
 P25 = Plate(mass=kg(25), pairs=2, thickness_mm=58)
@@ -107,6 +108,64 @@ def test_a_long_session_goes_over_to_a_second_page_with_its_head_and_number():
     assert (first + second).count("Deadlift") == 6
     assert "get seen at once" in first
     assert "Stop everything" in second
+
+
+def steps(*moves):
+    return tuple(PlateChange(load=load, off=off, on=on, under=under) for load, off, on, under in moves)
+
+
+UP_TO_70 = steps(
+    ("20", (), (), "on 20 cm of blocks, bar at 22.5 cm"),
+    ("27.5", (), ("2.5", "1.25"), "on 12 cm of blocks, bar at 21.5 cm"),
+    ("40", ("1.25", "2.5"), ("10*",), ""),
+    ("55", ("10*",), ("15*", "2.5"), ""),
+    ("70", ("2.5",), ("10*",), ""),
+)
+LIFT = CardLine(
+    lift="Deadlift",
+    set_up="from the floor",
+    load="70",
+    work="3 × 5",
+    sets=3,
+    plates=(P15, P5),
+    implement="Bar 1, 20 kg",
+    warm_ups=("20 × 8", "27.5 × 5", "40 × 3", "55 × 2"),
+    handling=UP_TO_70,
+    cue="stop at RPE 7",
+)
+EVENING = (
+    LIFT,
+    replace(LIFT, lift="Romanian deadlift", sets=2, handling=UP_TO_70[2:]),
+    replace(LIFT, lift="Bench press", sets=0, handling=UP_TO_70[2:], cue=""),
+    CardLine(lift="Lat pulldown", set_up="as usual", load="65.5", work="3 × 8"),
+    CardLine(lift="Leg curl", set_up="as usual", load="42", work="3 × 10"),
+)
+CAUTIONS = (
+    "At 20, 27.5 kg there is no plate of full height: keep the bar at its height with what is named beside it.",
+    "* Someone else lifts these. Keep plates at waist height, and leave on the bar what stays on.",
+)
+
+
+def test_an_evening_of_five_lifts_three_on_the_bar_fits_one_page():
+    assert len(made(card(lines=EVENING, cautions=CAUTIONS)).pages) == 1
+
+
+def test_the_hands_read_one_load_after_another_and_no_run_of_figures():
+    said = text(card(lines=EVENING[:1]))
+    assert "40 −1.25 −2.5 +10* 55 −10* +15* +2.5 70 −2.5 +10*" in said
+    assert "20 bar alone on 20 cm of blocks, bar at 22.5 cm" in said
+    assert " · 55" not in said.replace("40 × 3 · 55", "")
+
+
+def test_what_does_not_fit_goes_over_whole():
+    pages = [page.extract_text() for page in made(card(lines=EVENING + EVENING, cautions=CAUTIONS)).pages]
+    assert len(pages) == 2
+    for page in pages:  # no lift without its changes of plates
+        assert page.count("Warm-up") == len(re.findall("Each side,\\s+set by set", page))
+    first, second = pages
+    assert "Stop this lift and tell" not in first
+    assert "Stop this lift and tell" in second
+    assert "opens the morning check" in second
 
 
 def test_the_same_card_is_the_same_bytes():

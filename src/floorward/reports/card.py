@@ -170,17 +170,28 @@ def _line(line: CardLine) -> dict[str, Any]:
         "boxes": max(line.sets, 0),
         "plates": None if line.plates is None else [_plate(plate) for plate in line.plates],
         "warm-up": " · ".join(map(_shown, line.warm_ups)),
-        "handling": " · ".join(map(change_words, line.handling)),
+        "handling": [_change(one) for one in line.handling],
         "cue": _shown(line.cue),
     }
 
 
 def change_words(change: PlateChange) -> str:
     """A change of plates on each side: "100: −10 +20"."""
-    moved = [*(f"−{mass}" for mass in change.off), *(f"+{mass}" for mass in change.on)]
-    numbers = {"load": change.load, "plates": " ".join(moved) or word("card", "bare")}
+    numbers = {"load": change.load, "plates": " ".join(filter(None, _moved(change)))}
     said = sentence_for("card-change", numbers)
     return f"{said} ({_shown(change.under)})" if change.under else said
+
+
+def _change(change: PlateChange) -> dict[str, str]:
+    """A change of plates as a column of the page."""
+    off, on = _moved(change)
+    return {"load": change.load, "off": off, "on": on, "under": _shown(change.under)}
+
+
+def _moved(change: PlateChange) -> tuple[str, str]:
+    """What comes off and what goes on, in words; the bar alone where nothing does either."""
+    off, on = " ".join(f"−{mass}" for mass in change.off), " ".join(f"+{mass}" for mass in change.on)
+    return off, on or ("" if off else word("card", "bare"))
 
 
 def _plate(plate: Plate) -> dict[str, int]:
