@@ -157,6 +157,26 @@ def test_spreading_stops_the_lift_and_leads_to_the_questions(signed_in, planned)
     assert planned.done_sets.get(kind="work").acceptable is False
 
 
+def test_spreading_in_a_warm_up_stops_the_lift_too(signed_in, planned):
+    tap(signed_in, planned, "1", kind="warm-up", load="60", spreading="on")
+    assert planned.done_sets.get(kind="warm-up", load=60).spreading
+    assert "the symptoms spread" in page(signed_in, planned)
+
+
+def test_spreading_in_the_last_set_is_not_passed_over_for_the_next_lift(signed_in, planned):
+    Line.objects.create(
+        session=planned, order=9, role="usual", lift="leg-curl", load=42, unit="kg", sets=3, reps=10
+    )
+    for pain, spreading in (("1", {}), ("1", {}), ("2", {"spreading": "on"})):
+        work(signed_in, planned, pain, **spreading)
+    shown = page(signed_in, planned)
+    assert "Stop this lift: the symptoms spread</h2><p>Ask the warning-sign questions now" in shown
+    assert ">Leave it</button>" not in shown
+    line = planned.lines.first()
+    signed_in.post(f"/sessions/{planned.pk}/lines/{line.pk}/do/leave")
+    assert "Leg curl" in page(signed_in, planned)
+
+
 def test_a_changed_set_keeps_what_was_done(signed_in, planned):
     line = planned.lines.get()
     form = {"load": "90", "reps": "4", "rpe": "8", "pain": "3", "acceptable": "yes"}

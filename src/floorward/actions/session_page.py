@@ -178,7 +178,7 @@ def log_page(
         now=current,
         then=_set_after(on_offer, current, bars) if current else None,
         ahead=tuple(_ahead(turned, current, bars)) if current else (),
-        ease=_ease(view, stock) if view and kept else None,
+        ease=_ease(view, views, stock) if kept else None,
         sets=tuple(sets),
         last=last_set(session),
         turns=turns(session.lifter.gym, now),
@@ -271,7 +271,22 @@ def _ahead(turned: Sequence[LineView], current: SetNow, bars: Bars) -> Iterator[
                 yield one
 
 
-def _ease(view: LineView, stock: Stock) -> Ease | None:
+def _ease(view: LineView | None, views: Sequence[LineView], stock: Stock) -> Ease | None:
+    """Symptoms that spread stop their lift, whichever set told of them; pain alone asks about the work sets still to come."""
+    if spread := _spread(views):
+        return Ease(row=spread, lighter=None)
+    if view is None:
+        return None
     worked = [slot.done for slot in view.slots if slot.done is not None and slot.kind == DoneSet.Kind.WORK]
     row = must_ease(view.line, worked)
     return Ease(row=row, lighter=rung_under(view.line, stock)) if row else None
+
+
+def _spread(views: Sequence[LineView]) -> DoneSet | None:
+    """The newest set of a lift that goes on, if symptoms spread in it: a warm-up and a lift's last set count like any."""
+    last = (
+        max((slot.done for slot in one.slots if slot.done), key=lambda row: (row.at, row.pk), default=None)
+        for one in views
+        if not one.line.ended_at
+    )
+    return next((row for row in last if row is not None and row.spreading), None)
