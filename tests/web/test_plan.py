@@ -205,8 +205,9 @@ def test_unaffected_lifts_come_from_the_last_session_else_from_the_best_set(sign
             at=at("2026-11-20 18:30"),
         )
     text = signed_in.get(f"/sessions/{planned.pk}/plan").content.decode()
-    assert "Chest-supported row</b> 60 kg, 4 × 10" in text
-    assert "Bench press</b> 112.5 kg, 3 × 5" in text
+    said = re.sub(r"<[^>]+>", "", text)
+    assert "Chest-supported row 60 kg, 4 × 10" in said
+    assert "Bench press 112.5 kg, 3 × 5" in said
     assert "Overhead press</b>" not in text
     signed_in.post(f"/sessions/{planned.pk}/plan/usual", {"lift": "all"})
     assert [line.lift for line in planned.lines.filter(role="usual")] == [
