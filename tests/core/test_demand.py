@@ -1,5 +1,8 @@
 """What a set-up asks: the record that pages and cards read."""
 
+from itertools import pairwise
+from math import log
+
 import pytest
 
 from floorward.core.demand import (
@@ -7,6 +10,7 @@ from floorward.core.demand import (
     Unreachable,
     demand_at,
     demand_of,
+    demands_of,
     dynamic_factor,
 )
 from floorward.core.lifts import Fixes, Model, catalogue
@@ -183,3 +187,16 @@ def test_the_depth_of_a_squat_tells_one_bottom_from_another():
     deeper = demand_of(measured(one), SetUp(lift="high-bar-squat"), 80.0)
     assert at_it.start.angles_deg["trunk"] == pytest.approx(45.0, abs=0.1)
     assert deeper == demand_of(MAN, SetUp(lift="high-bar-squat"), 80.0)
+
+
+@pytest.mark.parametrize("key", ["high-bar-squat", "low-bar-squat", "front-squat", "safety-bar-squat"])
+@pytest.mark.parametrize("person", [MAN, Person(stature_m=1.62, mass_kg=60, sex=Sex.FEMALE)])
+def test_a_squat_a_degree_shorter_is_not_another_squat(key, person):
+    """No jump from one posture to another, and no region that is asked less and more by turns."""
+    depths = range(int(catalogue()[key].numbers["depth_deg"]), 40)
+    found = demands_of(person, tuple(SetUp(lift=key, depth_deg=deg) for deg in depths), 100.0)
+    for deeper, shorter in pairwise(found):
+        for region, most in ((Region.LOW_BACK, 0.05), (Region.HIP, 0.05), (Region.KNEE, 0.03)):
+            one, other = deeper.regions[region], shorter.regions[region]
+            assert abs(log(other.moment_nm / one.moment_nm)) < most
+            assert -4 < other.bend_deg - one.bend_deg < 0

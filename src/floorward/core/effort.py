@@ -19,6 +19,8 @@ Array = NDArray[np.float64]
 SHARES = ("hip", "knee", "l5s1", "ankle", "shoulder")
 SHANK, THIGH, ARM, TRUNK = range(4)
 
+_ROUND = float(tables.value("capacity", "floor_round"))
+
 
 class Curve(NamedTuple):
     """Capacity of a muscle group against its joint's flexion [rad], relative to the hip's peak; or of many, as arrays."""
@@ -66,14 +68,19 @@ STRENGTHS = Strengths(
 
 
 def capacity(flexion: Array, curve: Curve) -> tuple[Array, Array]:
-    """Capacity at a joint's flexion [rad], and its change per radian."""
+    """Capacity at a joint's flexion [rad], and its change per radian.
+
+    A curve runs into its floor along a parabola. A corner there would have a posture as easy on either side of it, and a
+    bar a centimetre higher would jump from the one to the other.
+    """
     held = np.minimum(np.maximum(flexion, curve.low), curve.high)
     turn = curve.slope * (held - curve.peak)
-    factor = np.cos(turn)
     floor = np.where(turn > 0, curve.flexed_floor, curve.extended_floor)
-    flat = (factor < floor) | (held != flexion)
-    slope = np.where(flat, 0.0, -curve.level * curve.slope * np.sin(turn))
-    return curve.level * np.maximum(factor, floor), slope
+    over = np.cos(turn) - floor
+    share = np.minimum(np.maximum((over + _ROUND) / (2.0 * _ROUND), 0.0), 1.0)
+    factor = floor + np.where(share < 1.0, _ROUND * share**2, over)
+    slope = np.where(held != flexion, 0.0, -curve.level * curve.slope * np.sin(turn) * share)
+    return curve.level * factor, slope
 
 
 def effort_of(angles: Angles, moments: Moments, strengths: Strengths = STRENGTHS) -> Array:
