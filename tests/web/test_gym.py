@@ -6,6 +6,8 @@ from urllib.parse import urljoin
 import pytest
 from django.urls import reverse
 
+from floorward.reports.drawings.sleeve import PLATE_COLOURS
+from floorward.reports.wording import words
 from floorward.storage.models import BarRow, Line, PlateRow, Session, Staff
 from tests.conftest import at
 from tests.people import a_gym
@@ -69,9 +71,26 @@ def test_an_odd_plate_is_asked_about_and_then_taken_as_pairs(signed_in, gym):
     assert gym.plates.get(mass="0.5").pairs == 2
 
 
-def test_a_colour_is_kept_for_the_plates_face(signed_in, gym):
-    added(signed_in, "plates", **PLATE | {"colour": "#aa0000"})
-    assert gym.plates.get(mass="0.5").colour == "#aa0000"
+def test_a_colour_is_chosen_by_its_name_for_the_plates_face(signed_in, gym):
+    added(signed_in, "plates", **PLATE | {"colour": "red"})
+    plate = gym.plates.get(mass="0.5")
+    assert plate.colour == "red"
+    page = signed_in.get(reverse("change-piece", args=["plates", plate.pk])).content.decode()
+    assert '<option value="red" selected>red</option>' in page
+    assert added(signed_in, "plates", **PLATE | {"mass": "0.75 kg", "colour": "mauve"}).status_code == 422
+
+
+def test_every_colour_that_can_be_chosen_is_drawn():
+    assert set(words("plate-colour")) <= set(PLATE_COLOURS)
+
+
+def test_a_colour_of_a_gyms_own_stays_when_the_plate_is_changed(signed_in, gym):
+    added(signed_in, "plates", **PLATE)
+    plate = gym.plates.get(mass="0.5")
+    gym.plates.filter(pk=plate.pk).update(colour="#aa0000")
+    assert b'value="#aa0000" selected' in signed_in.get(f"/gym/equipment/plates/{plate.pk}").content
+    signed_in.post(f"/gym/equipment/plates/{plate.pk}", PLATE | {"colour": "#aa0000"})
+    assert gym.plates.get(pk=plate.pk).colour == "#aa0000"
 
 
 def planned(gym, lifter):

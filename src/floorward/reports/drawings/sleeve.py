@@ -18,8 +18,8 @@ _SLEEVE_MM = 50.0
 _COLLAR_MM = (30.0, 84.0)
 _SHAFT_MM = 62.0
 
-# The colours that plates are known by in the trade; a gym may also give `#rrggbb`. Anything else is left out.
-_COLOURS = {
+# The colours that plates are known by in the trade; `#rrggbb` is drawn as well. Anything else is left out.
+PLATE_COLOURS = {
     "red": "#c8322b",
     "blue": "#2457a6",
     "yellow": "#e3b505",
@@ -165,7 +165,7 @@ def _plate(p: _Placed, axis: float) -> str:
 
 
 def _colour(named: str) -> str:
-    return named.lower() if _HEX.fullmatch(named) else _COLOURS.get(named.strip().lower(), "")
+    return named.lower() if _HEX.fullmatch(named) else PLATE_COLOURS.get(named.strip().lower(), "")
 
 
 def _collar(x: float, axis: float, px_per_mm: float) -> str:

@@ -152,13 +152,17 @@ class PlateForm(PieceForm):
     thickness_mm = MillimetreField(
         label=_("Thickness"), usual="mm", least_m=0.003, most_m=0.15, initial="30 mm"
     )
-    colour = forms.RegexField(
-        r"^#[0-9a-fA-F]{6}$",
+    colour = forms.ChoiceField(
         label=_("Colour of its face"),
         required=False,
-        help_text=_("Empty, or six figures such as #aa0000. It is drawn as a band; nothing depends on it."),
-        error_messages={"invalid": _("Write # and six figures, such as #aa0000, or leave it empty.")},
+        help_text=_("It is drawn as a band; nothing depends on it."),
     )
+
+    def __init__(self, *args: Any, **kwargs: Any) -> None:
+        super().__init__(*args, **kwargs)
+        named = {"": _("none"), **words("plate-colour")}
+        stored = self.initial.get("colour", "")  # one of its own, from before there were names for them
+        self.fields["colour"].choices = list({**named, stored: named.get(stored, stored)}.items())  # type: ignore[attr-defined]
 
     def columns(self) -> dict[str, Any]:
         """Pairs are half the count."""
