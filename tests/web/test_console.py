@@ -56,3 +56,13 @@ def test_a_server_that_is_away_is_told_in_one_line_however_often_phones_ask(
     for _ in range(30):
         assert client.post(reverse("personal-link", args=[token])).status_code == 503
     assert console.getvalue() == "storage-away: connection refused\n"
+
+
+def test_a_page_that_was_merely_opened_says_nothing_of_what_was_done(client, lifter, monkeypatch, clock):
+    door = reverse("personal-link", args=[links.token_of(links.make_link(lifter, at("2026-11-23 18:00")))])
+    failing(monkeypatch, OperationalError("connection refused"))
+    opened, sent = client.get(door), client.post(door)
+    assert (opened.status_code, sent.status_code) == (503, 503)
+    assert "The database server does not answer, so this page has to wait." in opened.content.decode()
+    assert "What you just did" not in opened.content.decode()
+    assert "What you just did" in sent.content.decode()

@@ -3,6 +3,7 @@
 import re
 
 import pytest
+from django.test import Client
 
 from floorward.actions import links
 from floorward.actions.lifters import withdraw_consent
@@ -168,6 +169,20 @@ def test_a_tampered_link_gets_a_plain_page(client, door, episode):
     assert b"not one of ours" in response.content
 
 
+@pytest.mark.parametrize("gone", ["card/of-yesterday", "morning"])
+def test_a_page_that_is_gone_leads_back_to_the_lifters_own_first_page(client, door, episode, gone):
+    page = client.get(f"{door}{gone}")
+    assert page.status_code == 404
+    assert f'<a class="block" href="{door}">' in page.content.decode()
+    assert 'href="/">To the first page' not in page.content.decode()
+
+
+def test_an_answer_from_a_stale_page_leads_back_to_the_lifters_own_first_page(door, episode):
+    page = Client(enforce_csrf_checks=True).post(door, {"score": 1, "new_symptoms": "no"})
+    assert page.status_code == 403
+    assert f'<a class="block" href="{door}">' in page.content.decode()
+
+
 def test_an_ended_link_gets_a_plain_page(client, door, episode, clock):
     clock("2027-08-01 07:00")
     response = client.get(door)
@@ -218,7 +233,16 @@ def test_the_card_stays_shut_while_all_heavy_work_is_locked(client, door, episod
         locks="person",
     )
     assert client.get(f"{door}card").status_code == 302
-    assert b"Do not train yet" in client.get(door).content
+    shown = client.get(door).content.decode()
+    assert "Do not train yet" in shown
+    assert (
+        'class="block main" href="tel:' in shown
+    )  # sent to the emergency department: the number comes first
+    row.outcome = "soon"
+    row.save()
+    shown = client.get(door).content.decode()
+    assert "has to see you first" in shown.split("If it gets worse")[0]
+    assert 'class="block" href="tel:' in shown.split("If it gets worse")[1]
     row.clearances.create(
         day="2026-11-24", clinician_role="GP", clinician_name="Dr Ashe", entered_at=at("2026-11-24 06:00")
     )

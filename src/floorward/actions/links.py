@@ -14,6 +14,7 @@ from django.db.models import Q
 
 from floorward.actions.histories import locks_on
 from floorward.actions.mornings import open_report
+from floorward.core.screen import Outcome
 from floorward.errors import Refused
 from floorward.storage import place
 from floorward.storage.models import Lifter, PersonalLink
@@ -92,11 +93,16 @@ def links_in_force(lifters: Iterable[Lifter], now: datetime) -> dict[int, LinkVi
 
 
 def stop_of(lifter: Lifter) -> str:
-    """Why this lifter's card stays shut: `report` for new symptoms before a screen, `lock` for all heavy work, else nothing."""
+    """Why this lifter's card stays shut: `report` for new symptoms before a screen, `urgent` for a lock that sent them to
+    the emergency department, `lock` for any other on all heavy work, else nothing.
+    """
     open_ones = list(lifter.episodes.filter(closed_at=None))
     if any(open_report(episode) is not None for episode in open_ones):
         return "report"
-    return "lock" if any(lock.whole_person for lock in locks_on(open_ones).values()) else ""
+    locks = [lock.screening for lock in locks_on(open_ones).values() if lock.whole_person]
+    if any(screening.outcome == Outcome.EMERGENCY for screening in locks):
+        return "urgent"
+    return "lock" if locks else ""
 
 
 def address_for(lifter: Lifter, now: datetime) -> str | None:

@@ -1,8 +1,12 @@
 """What every page's template may show."""
 
+import re
+
 from django.http import HttpRequest
 
 from floorward.storage import place
+
+_OWN_DOOR = re.compile(r"/l/[\w.~-]+/")
 
 
 def every_page(request: HttpRequest) -> dict[str, object]:
@@ -15,4 +19,11 @@ def every_page(request: HttpRequest) -> dict[str, object]:
         "is_assigned": getattr(request, "is_assigned", False),
         "sees_health": getattr(request, "sees_health", False),
         "in_demo": place.current() == place.DEMO,
+        "own_page": own_page(request),
     }
+
+
+def own_page(request: HttpRequest) -> str:
+    """The first page of the lifter's link that this address belongs to, also where nothing answers it; empty elsewhere."""
+    door = _OWN_DOOR.match(request.path)
+    return door[0] if door else ""

@@ -67,7 +67,10 @@ class TroublePage(HttpResponse):
 
     def __init__(self, code: str, request: HttpRequest) -> None:
         again_s = LOOK_AGAIN_S if request.method in {"GET", "HEAD"} else None
-        page = {"message": sentence_for(code, {}), "look_again_s": again_s, **typed.kept(request)}
+        said = (
+            f"{code}-opened" if again_s else code
+        )  # who only opened a page has done nothing that could be lost
+        page = {"message": sentence_for(said, {}), "look_again_s": again_s, **typed.kept(request)}
         super().__init__(render_to_string("storage_trouble.html", page), status=503)
         self["Retry-After"] = str(LOOK_AGAIN_S)
         self.code = code
@@ -112,8 +115,7 @@ class refusals:  # noqa: N801 - named like its neighbours, which are functions
         response = self.get_response(request)
         if not isinstance(response, HttpResponseNotAllowed) or request.resolver_match is None:
             return response
-        page = {"token": request.resolver_match.kwargs.get("token", "")}
-        told = render(request, "405.html", page, status=response.status_code)
+        told = render(request, "405.html", status=response.status_code)
         told["Allow"] = response["Allow"]
         return told
 

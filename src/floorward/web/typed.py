@@ -16,6 +16,7 @@ from django.shortcuts import render
 from django.template.loader import render_to_string
 
 from floorward.reports.wording import sentence_for
+from floorward.web.context import own_page
 
 SECRETS = frozenset({"password", "now", "new", "code"})  # the names of fields that hold one
 GUARD = "csrfmiddlewaretoken"  # what a form carries beside what was typed
@@ -47,7 +48,7 @@ def typed_in(request: HttpRequest) -> Typed | None:
 def kept(request: HttpRequest) -> dict[str, Any]:
     """What a page that says what went wrong shows of what was typed; nothing where the request itself cannot be read."""
     try:
-        return {"typed": typed_in(request), "csrf_token": get_token(request)}
+        return {"typed": typed_in(request), "csrf_token": get_token(request), "own_page": own_page(request)}
     except Exception:  # noqa: BLE001 - on the way to a page about another error; that one is told
         return {"typed": None}
 
