@@ -159,6 +159,36 @@ def test_numbers_changed_in_place_move_worth_demand_time_and_plates_at_once(gym,
     assert phone.evaluate("window.sameDocument")  # no page was loaded anew
 
 
+def test_a_button_pressed_before_the_answer_to_a_number_is_there_counts_and_one_pressed_twice_counts_once(
+    gym, phone
+):
+    phone.goto(address(gym, 1))
+    build(phone, Minutes="60")
+    deadlift, bench = numbers(phone, "^Deadlift"), "Bench press"
+    assert bench in names(phone)
+    fewer = str(int(box(phone, "^Deadlift", "sets").input_value()) - 1)
+    box(phone, "^Deadlift", "sets").fill(fewer)
+    phone.evaluate(TWO_AT_ONCE, ["^Without it ?: ?Bench press$", ""])
+    expect(phone.get_by_text("you left it out")).to_have_count(1)
+    assert numbers(phone, "^Deadlift") == [deadlift[0], fewer, deadlift[2]]
+    assert bench not in names(phone)
+
+    # undo by a thumb that comes down twice takes back the one press, not the number before it
+    phone.evaluate(TWO_AT_ONCE, ["^Undo$", "^Undo$"])
+    expect(phone.get_by_text("you left it out")).to_have_count(0)
+    assert bench in names(phone)
+    assert numbers(phone, "^Deadlift")[1] == fewer
+
+
+# in one go, as a thumb does on a slow line: the number's own sending has begun when the button is pressed
+TWO_AT_ONCE = """([first, second]) => {
+  const named = (words) => [...document.querySelectorAll("form[data-part] button")].find((one) => one.textContent.trim().match(words));
+  document.activeElement.blur();
+  named(first).click();
+  if (second) named(second).click();
+}"""
+
+
 def typed(page: Page, where: Locator, text: str, key: str, answer: str = "GET") -> None:
     """Type over what stands there, leave it with a key, and wait for what comes back."""
     where.focus()
