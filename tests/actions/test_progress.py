@@ -103,7 +103,7 @@ def test_the_page_says_it_in_words(signed_in, lifter, episode, clock):
     text = re.sub(r"\s+", " ", re.sub("<[^>]+>", " ", page))
     said = r"90 % of the old load \(180 kg\): (not likely before \d+ weeks?|most likely between \d+ and \d+ weeks) from today"
     assert re.search(said, text)
-    assert "may not get there in that half year" in text
+    assert "may not get there within half a year of the first day" in text
     assert "Every set-up so far" in text
     assert "/help/science/forecast" in page
 

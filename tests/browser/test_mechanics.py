@@ -209,7 +209,7 @@ def test_a_spot_of_the_map_is_chosen_by_a_tap_and_by_keys_without_asking_the_ser
     expect(region).to_have_text("not sure.")
     page.locator("#map-row").focus()
     page.keyboard.press("Home")
-    expect(says).to_contain_text("20 kg, Deadlift, from the floor")
+    expect(says).to_contain_text("20 kg, deadlift from the floor")
     expect(says).to_contain_text("A set there is more likely too much than not.")
     before = says.inner_text()
     page.locator("#map-load-at").focus()

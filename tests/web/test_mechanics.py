@@ -14,9 +14,10 @@ pytestmark = pytest.mark.django_db
 
 
 def get(client, address):
+    """A page; spaces that hold a number and its unit together are spaces."""
     answer = client.get(address)
     assert answer.status_code == 200
-    return answer.content.decode()
+    return answer.content.decode().replace("\N{NO-BREAK SPACE}", " ")
 
 
 @pytest.fixture

@@ -29,6 +29,13 @@ def test_without_being_asked_the_pull_stands_beside_itself_on_blocks(signed_in, 
     assert "Under each side: 10 cm block." in bare(text)
 
 
+def test_a_load_in_a_head_is_not_parted_from_its_unit(signed_in, lifter):
+    accepted(signed_in, lifter)
+    for page in ("start", "compare", "variations"):
+        head = re.search("<h1>(.*?)</h1>", signed_in.get(f"/lifters/{lifter.pk}/{page}").content.decode())
+        assert "107.5\N{NO-BREAK SPACE}kg" in head[1]
+
+
 def test_places_of_a_track_say_what_the_page_says_there(signed_in, lifter):
     accepted(signed_in, lifter)
     found = track(signed_in, lifter, "deadlift")

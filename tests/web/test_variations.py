@@ -20,7 +20,7 @@ def found(signed_in, lifter):
 def page(client, lifter) -> str:
     answer = client.get(f"/lifters/{lifter.pk}/variations")
     assert answer.status_code == 200
-    return answer.content.decode()
+    return answer.content.decode().replace("\N{NO-BREAK SPACE}", " ")
 
 
 def offered(text) -> list[str]:
@@ -48,7 +48,10 @@ def test_a_locked_region_is_offered_nothing_and_nothing_can_be_planned(signed_in
         episode=episode, at=at("2026-11-23 19:00"), answers={}, outcome="same-day", locks="region"
     )
     text = page(signed_in, lifter)
-    assert "locked until a named clinician has cleared it" in text
+    assert "Locked until a clinician has cleared it" in text
+    assert "Lifts that do not load the region may go on" in text
+    assert f'href="/screenings/{lock.pk}"' in text
+    assert f'href="/episodes/{episode.pk}/clearance"' in text
     assert not offered(text)
     assert "107.5" not in text[text.index("<main") :]
     answer = signed_in.post(f"/lifters/{lifter.pk}/variations", {"offer": "deadlift:325"})

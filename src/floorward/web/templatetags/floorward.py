@@ -73,6 +73,12 @@ def body_mass(lifter: Lifter) -> str:
 
 
 @register.filter
+def unbroken(text: str) -> str:
+    """Words that stay on one line: a number with its unit, a day with its month."""
+    return text.replace(" ", "\N{NO-BREAK SPACE}")
+
+
+@register.filter
 def typed(value: Decimal | None) -> str:
     """A load as it stands in a field: as `load`, but read the same by every machine."""
     return "" if value is None else plain(value)

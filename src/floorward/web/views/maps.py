@@ -34,7 +34,7 @@ def _moves(view: MapPage) -> dict[str, object]:
             {
                 "mm": row.level_mm,
                 "at": row.start,
-                "name": row.built.name,
+                "name": row.built.inside,
                 "key": row.built.key,
                 "sure": row.sure,
                 "unlikely": row.unlikely,
