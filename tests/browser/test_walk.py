@@ -115,6 +115,8 @@ def numbers(database):
             "lifter_id": lifter,
             "session_id": session,
             "episode_id": one("episode", lifter_id=lifter),
+            "over": one("episode", lifter_id=one("lifter", name="Rosa Quill")),
+            "over_id": one("lifter", name="Rosa Quill"),
             "screening_id": one("screening"),
             "line_id": one("line", session_id=session),
             "set_id": one("doneset", session_id=session),
@@ -211,3 +213,36 @@ def test_every_page_fits_every_width_breaks_no_rule_and_has_targets_for_a_thumb(
         wrong += complaints(page, name)
     assert unseen == []
     assert wrong == []
+
+
+def left_of(page, selector):
+    """Where the words of an element begin."""
+    return page.locator(selector).first.evaluate(
+        "one => { const all = document.createRange(); all.selectNodeContents(one); return all.getBoundingClientRect().left; }"
+    )
+
+
+def test_on_the_pages_of_a_lifter_things_stand_in_line(gym, page):
+    """Names of pages, second columns, lesser choices, pictures."""
+    page.goto("/")
+    page.get_by_role("button", name="Look round the demo gym").click()
+    known = numbers(gym[1])
+    page.set_viewport_size({"width": 390, "height": 844})
+    page.goto(reverse("lifter", args=[known["lifter_id"]]))
+    tabs = page.locator(".tabs")
+    assert tabs.evaluate("one => one.scrollWidth - one.clientWidth") == 0
+    assert left_of(page, "form > .block.quiet:not([aria-label])") == pytest.approx(
+        left_of(page, ".about h2"), abs=1
+    )
+    page.set_viewport_size({"width": 820, "height": 1180})
+    second = page.locator(".about > .stack").nth(1)
+    assert second.bounding_box()["x"] == pytest.approx(
+        page.locator(".overview > aside").bounding_box()["x"], abs=1
+    )
+    page.goto(reverse("today"))
+    day, whose = (page.locator(part).bounding_box() for part in (".top h1", ".whose"))
+    assert whose["y"] < day["y"] + day["height"]
+    page.set_viewport_size({"width": 1280, "height": 800})
+    page.goto(f"{reverse('progress', args=[known['over_id']])}?episode={known['over']}")
+    left, right = (box.bounding_box() for box in page.locator(".charts > figure").all())
+    assert left["y"] == right["y"]
