@@ -66,6 +66,7 @@ def test_the_whole_loop_from_the_first_report_to_the_next_mornings_step(server, 
 
 def train(page, *, pain: int) -> None:
     """Every planned set as planned: one tap on the pain key each."""
+    page.wait_for_url(re.compile(r"/sessions/\d+(?![\d/])"))
     if page.get_by_text("Pain now, before the warm-up").is_visible():
         with page.expect_navigation():
             evening.tap_pain(page, 1)
