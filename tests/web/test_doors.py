@@ -153,6 +153,7 @@ def phone(signed_in, coach):
     secret = re.search(r'fingerprint">([A-Z2-7]{32})<', page)[1]
     assert f"otpauth://totp/Floorward:bram?secret={secret}" in page
     assert '<svg class="qr"' in page or 'class="qr"' in page
+    assert "on paper" not in page  # nothing is written down before the key is in force
     totp = pyotp.TOTP(secret)
     shown = signed_in.post(reverse("own-key-confirm"), {"code": totp.at(at("2026-11-23 18:10"))})
     codes = re.findall(r'fingerprint">([0-9a-f-]{19})<', words(shown))

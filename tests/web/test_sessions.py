@@ -177,6 +177,16 @@ def test_spreading_in_the_last_set_is_not_passed_over_for_the_next_lift(signed_i
     assert "Leg curl" in page(signed_in, planned)
 
 
+def test_nobody_is_asked_to_plan_for_a_lifter_who_is_stopped(signed_in, lifter, coach, found):
+    lifter.sessions.all().delete()
+    lifter.episodes.get().screenings.create(
+        at=at("2026-11-23 17:00"), asked_by=coach, answers={}, outcome="soon", locks="person"
+    )
+    shown = signed_in.get(f"/lifters/{lifter.pk}/session").content.decode()
+    assert "Stopped: no heavy work for Abel Norwood" in shown
+    assert "Plan today" not in shown
+
+
 def test_a_changed_set_keeps_what_was_done(signed_in, planned):
     line = planned.lines.get()
     form = {"load": "90", "reps": "4", "rpe": "8", "pain": "3", "acceptable": "yes"}

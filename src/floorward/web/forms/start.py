@@ -134,3 +134,11 @@ class CodeForm(AskingForm):
         widget=forms.TextInput(attrs={"autocomplete": "one-time-code", "autofocus": True}),
         help_text=_("Six digits. Without the phone, one of the codes you keep on paper."),
     )
+
+
+class FirstCodeForm(CodeForm):
+    """The code that puts a second key in force; there is no paper yet."""
+
+    def __init__(self, *args: Any, **kwargs: Any) -> None:
+        super().__init__(*args, **kwargs)
+        self.fields["code"].help_text = _("Six digits.")

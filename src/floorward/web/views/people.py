@@ -16,7 +16,7 @@ from floorward.reports.drawings.code import qr_code
 from floorward.reports.wording import sentence_for
 from floorward.storage.models import Staff
 from floorward.web.forms.people import LeaveForm, PasswordForm, PersonForm, RemoveKeyForm, SpeechForm
-from floorward.web.forms.start import CodeForm
+from floorward.web.forms.start import FirstCodeForm
 from floorward.web.lookup import gym_of, staff_of
 from floorward.web.now import now
 
@@ -59,7 +59,7 @@ def own_key(request: HttpRequest) -> HttpResponse:
 @require_POST
 def own_key_confirm(request: HttpRequest) -> HttpResponse:
     """Put it in force, and show the codes for paper this once."""
-    form = CodeForm(request.POST)
+    form = FirstCodeForm(request.POST)
     if form.is_valid():
         try:
             tried = knocks.knock({"code": f"confirm {staff_of(request).pk}"}, now())
@@ -136,7 +136,7 @@ def _page(request: HttpRequest, **typed: Any) -> HttpResponse:
         "drawn": qr_code(address, _("QR code of the second key")) if address else "",
         "speech": typed.get("speech") or SpeechForm(staff=staff, auto_id="speech_%s"),
         "password": typed.get("password") or PasswordForm(staff=staff, auto_id="password_%s"),
-        "code": typed.get("code") or CodeForm(auto_id="code_%s"),
+        "code": typed.get("code") or FirstCodeForm(auto_id="code_%s"),
         "remove": typed.get("remove") or RemoveKeyForm(staff=staff, auto_id="remove_%s"),
     }
     return render(request, "gym/own_door.html", page, status=422 if typed else 200)

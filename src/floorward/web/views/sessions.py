@@ -9,6 +9,7 @@ from django.utils.translation import gettext as _
 from django.views.decorators.http import require_POST
 
 from floorward.actions import building, lines, planning, sessions, usual
+from floorward.actions.locks import lock_of
 from floorward.actions.overview import open_episode
 from floorward.actions.plate_order import plate_order
 from floorward.actions.rigging import stock_of
@@ -34,7 +35,14 @@ def today(request: HttpRequest, lifter_id: int) -> HttpResponse:
     if row is not None and row.lines.exists():
         begun = row.done_sets.filter(undone_at=None, search=None).exists()
         return redirect("session" if begun and row.ended_at is None else "plan", row.pk)
-    shown = {"lifter": lifter, "episode": open_episode(lifter), "page": "lifters", "tab": "session"}
+    lock = lock_of(lifter)
+    shown = {
+        "lifter": lifter,
+        "episode": open_episode(lifter),
+        "stopped": lock is not None and lock.whole_person,
+        "page": "lifters",
+        "tab": "session",
+    }
     return render(request, "sessions/none.html", shown)
 
 
