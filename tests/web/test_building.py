@@ -210,6 +210,7 @@ def test_a_colleagues_change_meanwhile_is_not_written_over(signed_in, session):
         f"/sessions/{session.pk}/build/leave-out", {"version": 0, "exercise": "bench-press"}
     )
     assert answer.status_code == 422
+    assert "Below is what stands now" in answer.content.decode()
     assert keys(session) == before
 
 
@@ -222,6 +223,28 @@ def test_nothing_is_built_once_a_set_is_logged(signed_in, session):
     answer = signed_in.post(f"/sessions/{session.pk}/build", {"version": 1, "minutes": 30})
     assert answer.status_code == 422
     assert "first set is logged" in answer.content.decode()
+
+
+def test_after_symptoms_that_spread_the_page_still_speaks_in_words(signed_in, session):
+    built(signed_in, session)
+    line = session.lines.get(role="full-range")
+    DoneSet.objects.create(
+        session=session,
+        line=line,
+        lift=line.lift,
+        kind="work",
+        load=line.load,
+        unit="kg",
+        reps=5,
+        pain=4,
+        acceptable=False,
+        spreading=True,
+        at=at("2026-11-23 18:40"),
+    )
+    page = signed_in.get(f"/sessions/{session.pk}/build").content.decode()
+    assert "the session is over" in page
+    assert not re.findall(r"<li><b>[^<]* at \d", page)
+    assert "Put there by hand" not in page
 
 
 def test_a_line_of_the_coachs_own_stays_at_the_end(signed_in, session):

@@ -130,7 +130,10 @@ def built_page(session: Session) -> BuiltPage:
         other=next(_sentences(said, names, "left-worth-less", "left-fewer-sets"), ""),
         left_out=tuple(_left_out(said, names)),
         banned=tuple(Named(key=key, name=names.get(key, lift_name(key))) for key in wishes.bans),
-        lost_pins=tuple(Named(key=key, name=names.get(key, key)) for key in sorted(pinned - present)),
+        lost_pins=tuple(
+            Named(key=key, name=names.get(key, lift_name(key.partition(" at ")[0])))
+            for key in sorted(pinned - present)
+        ),
         bars=tuple(
             Named(key=bar.name, name=bar.name, chosen=bar.name in wishes.busy)
             for bar in session.lifter.gym.bars.all()
@@ -218,9 +221,9 @@ def _sentences(said: Sequence[Finding], names: Mapping[str, str], *codes: str) -
 
 def _left_out(said: Sequence[Finding], names: Mapping[str, str]) -> Iterator[Named]:
     spoken = ("left-worth-less", "left-fewer-sets", "left-banned")
-    for one in said:
-        if one.code.startswith("left-") and one.code not in spoken:
-            yield Named(key=one.field, name=names.get(one.field, one.field), why=plan_sentence(one, names))
+    for one in said:  # what a stop took out of the reckoning since has neither a name nor a reason here
+        if one.code.startswith("left-") and one.code not in spoken and one.field in names:
+            yield Named(key=one.field, name=names[one.field], why=plan_sentence(one, names))
 
 
 def kept_of(plan: Plan) -> Iterator[Kept]:

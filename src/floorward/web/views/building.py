@@ -95,18 +95,24 @@ def edit(request: HttpRequest, session_id: int, line_id: int) -> HttpResponse:
     try:
         findings = building.edit(row, line, typed, seen_version=said["version"] or 0)
     except Refused as refusal:
-        return _page(request, row, refusal=sentence_for(refusal.code, refusal.numbers))
+        return _page(request, row, refusal=_said(refusal))
     if findings:
         sentences = tuple(sentence(one) for one in findings)
         return _page(request, row, wrong={"line": line.pk, "form": form, "sentences": sentences})
     return redirect("build", row.pk)
 
 
+def _said(refusal: Refused) -> str:
+    """Its sentence; a page of lines shows what stands now, and not two versions beside one another."""
+    code = "build-changed-meanwhile" if refusal.code == "changed-meanwhile" else refusal.code
+    return sentence_for(code, refusal.numbers)
+
+
 def _do(request: HttpRequest, row: Session, work: Callable[[], Any]) -> HttpResponse:
     try:
         work()
     except Refused as refusal:
-        return _page(request, row, refusal=sentence_for(refusal.code, refusal.numbers))
+        return _page(request, row, refusal=_said(refusal))
     return redirect("build", row.pk)
 
 
