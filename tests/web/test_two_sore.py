@@ -1,5 +1,7 @@
 """A lifter with two spells of pain at once: every page about them opens, and the evening belongs to one of the two."""
 
+import re
+
 import pytest
 from django.urls import reverse
 
@@ -33,3 +35,18 @@ def test_every_page_of_somebody_with_two_sore_regions_opens(two_sore, signed_in,
     found = {address: signed_in.get(address).status_code for address in (reverse("today"), *addresses)}
     assert {address: code for address, code in found.items() if code not in {200, 302}} == {}
     assert session.episode in two_sore
+
+
+def test_a_coach_who_enters_a_morning_is_told_which_region_it_is_of(two_sore, signed_in, lifter, clock):
+    clock("2026-11-25 08:00")
+    address, asked = reverse("morning", args=[lifter.pk]), []
+    for _ in two_sore:
+        page = signed_in.get(address).content.decode()
+        asked += re.findall(r"say of the (.+) on waking", page)
+        typed = dict(re.findall(r'name="(episode|shown_day)" value="([^"]+)"', page))
+        answer = {"day": "2026-11-25", "new_symptoms": "no", **typed}
+        refused = signed_in.post(address, answer)
+        assert refused.status_code == 422
+        assert f"say of the {asked[-1]} on waking" in refused.content.decode()
+        signed_in.post(address, {**answer, "score": "1"})
+    assert sorted(asked) == ["knee", "low back"]

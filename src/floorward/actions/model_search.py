@@ -34,7 +34,8 @@ class Known:
         odds: the next set is too much about once in so many; 0 hardly, 1 more likely than not, empty without a next set.
         estimate: the heaviest load that should be acceptable rested; None if not even the lightest.
         low, high: where it lies nine times in ten; None under the lightest.
-        wide, narrow: the same on the height–load map; empty where the lift is not pulled from a height.
+        drawn: the same on the height–load map of a phone, which a column of the page has room for; empty where the lift is
+            not pulled from a height.
     """
 
     manner: str
@@ -42,8 +43,7 @@ class Known:
     estimate: Decimal | None
     low: Decimal | None
     high: Decimal | None
-    wide: str = ""
-    narrow: str = ""
+    drawn: str = ""
 
 
 def is_modelled(episode: Episode, lift: str) -> bool:
@@ -75,15 +75,13 @@ def known_of(row: Search, record: ladder.Search, load: Decimal | None = None) ->
     band = following.tolerance
     low, high = (at_or_under(record.loads, _exact(asked.load_kg(at) / unit)) for at in (band.p05, band.p95))
     chance = following.chance_unacceptable
-    wide, narrow = _maps(row, record, following, load)
     return Known(
         manner=row.manner,
         odds="" if chance is None else str(one_in(chance)),
         estimate=_back(record, search, following.estimate_kg),
         low=low,
         high=high,
-        wide=wide,
-        narrow=narrow,
+        drawn=_map(row, record, following, load),
     )
 
 
@@ -160,11 +158,11 @@ def _exact(load: float) -> Decimal:
     return Decimal(repr(round(load, 4)))
 
 
-def _maps(row: Search, record: ladder.Search, following: Next, load: Decimal | None) -> tuple[str, str]:
+def _map(row: Search, record: ladder.Search, following: Next, load: Decimal | None) -> str:
     heights = _drawn_heights(record)
     by_height = [(mm, asked) for mm in heights if (asked := _asked(row, mm)) is not None]
     if len(by_height) < 2:
-        return "", ""
+        return ""
     unit, band = _per_unit(row), following.tolerance
     sure, likely, unlikely = (
         tuple((asked.load_kg(at) / unit, float(mm)) for mm, asked in by_height)
@@ -182,7 +180,7 @@ def _maps(row: Search, record: ladder.Search, following: Next, load: Decimal | N
         top_mm=max(heights) + 20.0,
         unit=Unit(row.bar.unit) if row.bar else Unit.KG,
     )
-    return height_load_map(chart, wide=True), height_load_map(chart, wide=False)
+    return height_load_map(chart, wide=False)
 
 
 def _drawn_heights(record: ladder.Search) -> list[int]:

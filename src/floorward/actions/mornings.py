@@ -78,7 +78,8 @@ def morning_view(
     lifter: Lifter, now: datetime, *, by_coach: bool = False, episode_id: int | None = None
 ) -> MorningView | None:
     """What to ask: of the episode named, else of the first open one that still wants today's answer; None when none is open."""
-    open_ones = [row for row in lifter.episodes.filter(closed_at=None) if episode_id in {None, row.pk}]
+    all_open = list(lifter.episodes.filter(closed_at=None))
+    open_ones = [row for row in all_open if episode_id in {None, row.pk}]
     if not open_ones:
         return None
     today = gym_day(lifter.gym, now)
@@ -91,7 +92,7 @@ def morning_view(
     return MorningView(
         episode=episode,
         first_name=first_name(lifter),
-        several=len(open_ones) > 1,
+        several=len(all_open) > 1,
         today=today,
         days=days,
         answered={day: check.score for day, check in checks.items()},
