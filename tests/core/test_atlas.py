@@ -3,7 +3,7 @@
 import numpy as np
 import pytest
 
-from floorward.core.atlas import curve_of, equal_demand_load_kg, grid_of
+from floorward.core.atlas import LOADS_KG, curve_of, equal_demand_load_kg, grid_of
 from floorward.core.body import body_of
 from floorward.core.demand import demand_of
 from floorward.core.lifts import catalogue
@@ -91,3 +91,14 @@ def test_a_measured_start_moves_the_load_of_equal_demand():
     assert (
         likely < bare
     )  # leaning so upright on bent knees, they find these handles harder than the easiest way
+
+
+@pytest.mark.parametrize("key", ["high-bar-squat", "front-squat"])
+@pytest.mark.parametrize("region", [Region.LOW_BACK, Region.HIP, Region.KNEE])
+def test_a_curve_and_the_demand_of_one_set_up_say_the_same_at_every_depth(key, region):
+    """A map looks up curves, the page of a start works its demand out; at a load of the curves they are one number."""
+    for depth_deg in range(0, 40, 5):
+        setup = SetUp(lift=key, depth_deg=depth_deg)
+        asked = demand_of(MAN, setup, 100.0).regions[region].moment_nm
+        kept = curve_of(MAN, setup).moment_nm[region][LOADS_KG.tolist().index(100.0)]
+        assert kept == pytest.approx(asked, rel=0.005)

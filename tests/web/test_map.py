@@ -104,6 +104,9 @@ def test_a_shorter_squat_stands_higher_on_the_map_and_the_full_one_on_its_floor(
     levels = [row.level_mm for row in (full, *shorter)]
     assert levels == sorted(levels)
     assert [row.level_mm % 50 for row in shorter] == [0] * len(shorter)  # on the holes
+    heights = re.findall(r'<th scope="row">\+([\d.]+) cm</th>', str(sheet(lifter).pictures.table))
+    assert len(heights) == len(shorter)
+    assert all(re.fullmatch(r"\d+(\.\d)?", one) for one in heights)  # to a millimetre, as a tape has it
 
 
 def test_a_set_of_a_shorter_squat_stands_at_its_depth_and_the_old_load_in_full(lifter, sore_squat, coach):

@@ -12,7 +12,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from floorward.core.body import Body, bodies_like, body_of, stack
-from floorward.core.demand import BEND_OF, MOMENT_OF
+from floorward.core.demand import BEND_OF, MOMENT_OF, WAY_UP
 from floorward.core.geometry import Task
 from floorward.core.lifts import Lift, catalogue
 from floorward.core.posture import Postures, best_starts, easiest_from, near_easiest, two_ways
@@ -22,7 +22,6 @@ from floorward.core.tasks import Given, Place, given_of, on_the_way_up, place_of
 Array = NDArray[np.float64]
 
 LOADS_KG = np.array([0.0, 30.0, 60.0, 100.0, 150.0, 200.0, 260.0, 330.0, 420.0, 540.0, 700.0])
-_WAY_UP = np.array([0.0, 0.1, 0.25, 0.45])
 _BODIES = 12
 _KEY_LOADS = 5
 
@@ -107,14 +106,14 @@ def curve_of(person: Person, setup: SetUp) -> Curve | None:
 def _curve(person: Person, lift: Lift, place: Place, given: Given) -> Curve | None:
     body = body_of(person)
     task = task_of(lift, _repeated(body, len(LOADS_KG)), LOADS_KG, place, given)
-    up = on_the_way_up(task, lift, _WAY_UP)
+    up = on_the_way_up(task, lift, WAY_UP)
     starts = best_starts(up)
     found = easiest_from(up, starts)
     reached = np.isfinite(found.effort).reshape(len(LOADS_KG), -1)
     if not reached[:, 0].any():
         return None
     middle = int(np.flatnonzero(reached[:, 0])[reached[:, 0].sum() // 2])
-    row = middle * len(_WAY_UP)
+    row = middle * len(WAY_UP)
     alike = bodies_like(person, _BODIES)
     bodies = easiest_from(
         task_of(lift, alike, np.full(_BODIES, LOADS_KG[middle]), place, given),

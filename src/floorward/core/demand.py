@@ -28,7 +28,8 @@ Array = NDArray[np.float64]
 MOMENT_OF = MappingProxyType({Region.LOW_BACK: "l5s1", Region.HIP: "hip", Region.KNEE: "knee"})
 BEND_OF = MappingProxyType({Region.LOW_BACK: "hip", Region.HIP: "hip", Region.KNEE: "knee"})
 
-_WAY_UP = np.array([0.0, 0.08, 0.16, 0.25, 0.35, 0.45, 0.6, 0.75])
+# shares of the way from the start to standing where the largest moment is looked for
+WAY_UP = np.array([0.0, 0.08, 0.16, 0.25, 0.35, 0.45, 0.6, 0.75])
 _BODIES = 16
 _TWO_WAYS_DEG = float(tables.value("posture", "two_ways"))
 
@@ -189,7 +190,7 @@ def _prepared(case: Case, bodies: int) -> _Prepared:
     return _Prepared(
         load_kg=case.load_kg,
         task=task,
-        up=on_the_way_up(task, case.lift, _WAY_UP if case.way_up else _WAY_UP[:1]),
+        up=on_the_way_up(task, case.lift, WAY_UP if case.way_up else WAY_UP[:1]),
         bodies=task_of(case.lift, _bodies(case.person, bodies), likely, case.place, case.given),
     )
 

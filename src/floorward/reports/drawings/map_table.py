@@ -60,13 +60,17 @@ def _load(load: float, chart: HeightLoadMap) -> str:
 
 def _height(height_mm: float, chart: HeightLoadMap) -> str:
     if chart.as_measured:
-        return sentence_for("drawn-box", {"cm": f"{height_mm / 10:g}"})
+        return sentence_for("drawn-box", {"cm": _tenth(height_mm / 10)})
     over_cm = (height_mm - chart.floor_mm) / 10
     return (
-        sentence_for("drawn-height", {"cm": f"{over_cm:g}"})
+        sentence_for("drawn-height", {"cm": _tenth(over_cm)})
         if over_cm > 0
         else chart.floor_name or word("drawing", "floor")
     )
+
+
+def _tenth(length_cm: float) -> str:
+    return f"{round(length_cm, 1):g}"
 
 
 def _table(caption: str, heads: Iterable[str], rows: Iterable[list[str]]) -> str:
