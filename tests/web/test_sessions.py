@@ -187,6 +187,20 @@ def test_nobody_is_asked_to_plan_for_a_lifter_who_is_stopped(signed_in, lifter, 
     assert "Plan today" not in shown
 
 
+def test_no_set_after_it_takes_back_that_symptoms_spread(signed_in, planned):
+    line = planned.lines.get()
+    open_elsewhere = hidden(page(signed_in, planned, f"?line={line.pk}&work"))
+    for pain, spreading in (("1", {}), ("1", {}), ("2", {"spreading": "on"})):
+        work(signed_in, planned, pain, **spreading)
+    shown = page(signed_in, planned)
+    assert "One more" not in shown
+    later = {**open_elsewhere, "client_id": "a-phone-that-was-away", "pain": "1"}
+    signed_in.post(f"/sessions/{planned.pk}", later)
+    said = planned.done_sets.filter(kind="work").order_by("pk").values_list("spreading", flat=True)
+    assert list(said) == [False, False, True, False]
+    assert "Stop this lift: the symptoms spread" in page(signed_in, planned)
+
+
 def test_a_changed_set_keeps_what_was_done(signed_in, planned):
     line = planned.lines.get()
     form = {"load": "90", "reps": "4", "rpe": "8", "pain": "3", "acceptable": "yes"}

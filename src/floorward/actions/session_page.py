@@ -49,7 +49,10 @@ class SetNow:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Ease:
-    """The last set hurt too much: one rung down now, or nothing more of this lift. `lighter` is None at the lightest load."""
+    """A set hurt too much, or symptoms spread in it: one rung down now, or nothing more of this lift.
+
+    `lighter` is None at the lightest load, and where symptoms spread.
+    """
 
     row: DoneSet
     lighter: Decimal | None
@@ -283,10 +286,12 @@ def _ease(view: LineView | None, views: Sequence[LineView], stock: Stock) -> Eas
 
 
 def _spread(views: Sequence[LineView]) -> DoneSet | None:
-    """The newest set of a lift that goes on, if symptoms spread in it: a warm-up and a lift's last set count like any."""
-    last = (
-        max((slot.done for slot in one.slots if slot.done), key=lambda row: (row.at, row.pk), default=None)
+    """The newest set in which symptoms of a lift that goes on spread, a warm-up too; no later set takes that back."""
+    told = (
+        slot.done
         for one in views
         if not one.line.ended_at
+        for slot in one.slots
+        if slot.done is not None and slot.done.spreading
     )
-    return next((row for row in last if row is not None and row.spreading), None)
+    return max(told, key=lambda row: (row.at, row.pk), default=None)
