@@ -93,6 +93,16 @@ def test_a_line_of_one_demand_that_leaves_the_map_at_its_side_is_not_drawn_witho
 
 
 @SIZES
+def test_a_line_of_one_demand_goes_up_to_its_load_also_where_no_row_stands_at_the_top(wide):
+    """Boxes of 35, 40 and 45 cm on a staff that ends with the next whole block."""
+    boxes = tuple((60.0 + n, 350.0 + 50 * n) for n in range(3))
+    chart = HeightLoadMap(floor_mm=350, most_load=120, level_mm=450, same_demand=(("60 kg", boxes),))
+    root = parsed(height_load_map(chart, wide=wide))
+    assert len(with_class(root, "d-dots")) == 1
+    assert {"60 kg", "same demand as"} <= set(texts(root))
+
+
+@SIZES
 def test_the_last_set_and_every_unacceptable_one_are_always_shown(wide):
     crowd = (
         *(done(100 + i, 0, 2, i) for i in range(12)),

@@ -102,12 +102,13 @@ def _same_demand(chart: HeightLoadMap, scale: Scale) -> str:
     room = Room()
     title = word("drawing", "same-demand")
     for label, spots in chart.same_demand:
-        points = [scale.at(spot) for spot in spots if spot[0] < scale.most_load and spot[1] <= scale.top_mm]
-        if len(points) < 2:
+        on_map = [spot for spot in spots if spot[1] <= scale.top_mm]
+        if len(on_map) < 2 or on_map[-1][0] >= scale.most_load:
             continue
-        x, y = points[-1]
-        if y <= scale.top + 1 and room.take(words_box(label, x, scale.top - 9, 12)):
-            drawn.append(path(line([(points[0][0], scale.floor_y), *points]), "l-dim d-dots"))
+        points = _border(tuple(spot for spot in on_map if spot[0] < scale.most_load), scale)
+        x, _ = points[-1]
+        if room.take(words_box(label, x, scale.top - 9, 12)):
+            drawn.append(path(line(points), "l-dim d-dots"))
             drawn.append(words(label, x, scale.top - 9, class_="t2 t-12", anchor="middle"))
     if drawn:
         beside = room.take(words_box(title, scale.left, scale.top - 9, 12, "start"))
