@@ -83,6 +83,21 @@ def test_whose_course_the_band_is_stands_beside_the_line_of_today_and_not_across
     assert outside(root) == []
 
 
+@SIZES
+@pytest.mark.parametrize("today", [5, 6, 8, 13])
+def test_what_a_disc_and_a_dash_are_is_not_written_across_the_line_of_today(wide, today):
+    course = replace(WEEKS, days=WEEKS.days[: today + 1], today=today)
+    root = parsed(pain_chart(course, wide=wide))
+    line = next(e for e in with_class(root, "w-2") if "V" in e.get("d"))
+    x = float(line.get("d")[1:].split()[0])
+    named = [e for e in root.iter() if e.text in {"worst in a set", "morning"}]
+    assert len(named) == 2
+    for one in named:
+        width = text_width_px(one.text, 12)
+        left = float(one.get("x")) - {"end": width, "middle": width / 2}.get(one.get("text-anchor"), 0.0)
+        assert not left < x < left + width
+
+
 def test_a_missing_morning_breaks_the_line():
     root = parsed(
         pain_chart(

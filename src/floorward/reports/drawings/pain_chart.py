@@ -49,6 +49,9 @@ def pain_chart(course: PainCourse, *, wide: bool) -> Drawing:
     shown = weekly(course.days) if scale.day_px < _LEAST_DAY_PX else course.days
     hills = _hills(shown, paper, room)
     lids = _lids(course, paper, room)
+    if course.days:
+        x = scale.x(course.today)
+        room.taken.append(Box(x - 1, paper.top, x + 1, scale.floor_y))
     return picture(
         width,
         height,
