@@ -397,6 +397,17 @@ def test_without_consent_what_to_do_is_still_said(signed_in, lifter, planned):
     assert planned.done_sets.get(kind="work").pain is None
 
 
+def test_without_consent_spreading_is_answered_with_a_stop_and_not_with_a_lighter_load(
+    signed_in, lifter, planned
+):
+    lifter_actions.withdraw_consent(lifter, now=at("2026-11-23 18:00"))
+    answer = work(signed_in, planned, "7", spreading="on", acceptable="no")
+    shown = signed_in.get(answer.url).content.decode()
+    assert "Stop this lift: the symptoms spread. Ask the warning-sign questions now" in shown
+    assert "one rung down now" not in shown
+    assert not planned.done_sets.get(kind="work").spreading
+
+
 def test_a_session_of_another_gym_is_not_there(client, signed_in, planned):
     from floorward.actions import gyms
 

@@ -207,10 +207,13 @@ def _tell(request: HttpRequest, logged: Logged, report: SetReport) -> None:
     numbers = {"load": f"{plain(logged.row.load)} {logged.row.unit}", "reps": logged.row.reps}
     if not logged.fresh and (logged.row.pain, logged.row.reps) != (report.pain, report.reps):
         messages.info(request, sentence_for("set-stored", numbers))
+    elif not logged.kept and report.spreading:
+        messages.info(request, sentence_for("not-kept", {}))
+        messages.warning(request, sentence_for("spread-now", {}))
     elif not logged.kept and report.pain is not None:
         messages.info(request, sentence_for("not-kept", {}))
         limit = logged.row.session.lifter.gym.ceiling_set
-        if report.pain > limit or report.acceptable is False or report.spreading:
+        if report.pain > limit or report.acceptable is False:
             messages.warning(request, sentence_for("ease-now", {"pain": report.pain}))
 
 
