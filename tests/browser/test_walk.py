@@ -240,6 +240,9 @@ def test_on_the_pages_of_a_lifter_things_stand_in_line(gym, page):
     assert second.bounding_box()["x"] == pytest.approx(
         page.locator(".overview > aside").bounding_box()["x"], abs=1
     )
+    page.goto(reverse("plan", args=[known["session_id"]]))
+    words, line = (page.locator(part).first.bounding_box() for part in (".p-what", ".planned .line"))
+    assert words["width"] > line["width"] / 2
     page.goto(reverse("today"))
     day, whose = (page.locator(part).bounding_box() for part in (".top h1", ".whose"))
     assert whose["y"] < day["y"] + day["height"]
