@@ -228,6 +228,8 @@ def test_nothing_is_built_once_a_set_is_logged(signed_in, session):
 def test_after_symptoms_that_spread_the_page_still_speaks_in_words(signed_in, session):
     built(signed_in, session)
     line = session.lines.get(role="full-range")
+    for left_out in ("deadlift at 325", "high-bar-squat depth 14", "box-squat box 400"):
+        press(signed_in, session, "leave-out", exercise=left_out)
     DoneSet.objects.create(
         session=session,
         line=line,
@@ -243,7 +245,8 @@ def test_after_symptoms_that_spread_the_page_still_speaks_in_words(signed_in, se
     )
     page = signed_in.get(f"/sessions/{session.pk}/build").content.decode()
     assert "the session is over" in page
-    assert not re.findall(r"<li><b>[^<]* at \d", page)
+    assert not re.findall(r"<b>[^<]* (?:at|depth|box) \d", page)
+    assert "<b>High-bar squat</b>" in page  # left out, and no longer reckoned
     assert "Put there by hand" not in page
 
 

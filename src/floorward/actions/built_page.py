@@ -129,11 +129,8 @@ def built_page(session: Session) -> BuiltPage:
         gave_way=tuple(_sentences(said, names, "gives-way-", "instead-")),
         other=next(_sentences(said, names, "left-worth-less", "left-fewer-sets"), ""),
         left_out=tuple(_left_out(said, names)),
-        banned=tuple(Named(key=key, name=names.get(key, lift_name(key))) for key in wishes.bans),
-        lost_pins=tuple(
-            Named(key=key, name=names.get(key, lift_name(key.partition(" at ")[0])))
-            for key in sorted(pinned - present)
-        ),
+        banned=tuple(_named(key, names) for key in wishes.bans),
+        lost_pins=tuple(_named(key, names) for key in sorted(pinned - present)),
         bars=tuple(
             Named(key=bar.name, name=bar.name, chosen=bar.name in wishes.busy)
             for bar in session.lifter.gym.bars.all()
@@ -224,6 +221,11 @@ def _left_out(said: Sequence[Finding], names: Mapping[str, str]) -> Iterator[Nam
     for one in said:  # what a stop took out of the reckoning since has neither a name nor a reason here
         if one.code.startswith("left-") and one.code not in spoken and one.field in names:
             yield Named(key=one.field, name=names[one.field], why=plan_sentence(one, names))
+
+
+def _named(key: str, names: Mapping[str, str]) -> Named:
+    """An exercise by its name; one that a stop took out of the reckoning by its lift, which its key begins with."""
+    return Named(key=key, name=names.get(key, lift_name(key.partition(" ")[0])))
 
 
 def kept_of(plan: Plan) -> Iterator[Kept]:
