@@ -5,6 +5,7 @@ A longer run with other patterns: PATTERNS=20 python -m pytest -n 0 tests/browse
 
 import os
 import random
+import re
 import shutil
 import signal
 import sqlite3
@@ -293,3 +294,25 @@ def _press_in_a_storm(page: Page, pain: int) -> None:
         except AssertionError:
             continue
     raise AssertionError(number)
+
+
+def test_the_rest_runs_on_the_page_and_after_a_set_that_is_kept_on_the_phone(floor, browser):
+    page = phone_at(floor, browser)
+    rest = page.locator("#rest")
+    expect(rest).to_be_hidden()
+    press(page, 0)
+    expect(rest).to_be_visible()
+    expect(rest).to_contain_text(
+        "of 2:30"
+    )  # nothing tells how light a bare bar is for somebody whose usual load nobody knows
+    gone = rest.locator("[data-gone]")
+    expect(gone).to_have_text("0:03", timeout=SLOWEST_MS)
+    assert 0 < float(rest.locator(".rest-gone").get_attribute("width")) < 358 * 30 / 150
+    wait_for_the_worker(page)
+    assert gone.inner_text() >= "0:03"  # a page opened again goes on, and does not begin anew
+    floor.kill()
+    press(page, 1)
+    kept(page, 1)
+    expect(gone).to_have_text(re.compile("0:0[01]"))
+    expect(rest).to_contain_text("of 2:30")
+    page.context.close()

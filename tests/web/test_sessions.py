@@ -7,9 +7,10 @@ from decimal import Decimal
 import pytest
 
 from floorward.actions import lifters as lifter_actions
+from floorward.actions import sessions
 from floorward.storage.models import BarRow, DoneSet, Line, Trace
 from tests.conftest import at
-from tests.people import a_gym, a_lifter
+from tests.people import INES, a_gym, a_lifter
 from tests.web.evening import accepted
 
 pytestmark = pytest.mark.django_db
@@ -497,3 +498,39 @@ def test_once_consent_is_taken_back_no_score_is_shown(signed_in, lifter, planned
     assert ">4</text>" not in shown
     mended = signed_in.get(f"/sessions/{planned.pk}/sets/{done.pk}").content.decode()
     assert 'value="4" checked' not in mended
+
+
+def rest_of(client, session):
+    """What the page says of the rest: gone, of how much, and when the next set is due; None while nobody rests."""
+    found = re.search(r'<section id="rest".*?</section>', page(client, session), re.DOTALL)
+    if not found or " hidden>" in found[0].split("<p")[0]:
+        return None
+    return tuple(re.search(rf"data-{name}>([^<]*)<", found[0])[1] for name in ("gone", "length", "next"))
+
+
+def test_the_rest_runs_from_the_last_set_and_says_when_the_next_is_due(signed_in, planned, clock):
+    assert rest_of(signed_in, planned) is None
+    clock("2026-11-23 18:40")
+    tap(signed_in, planned, "0", kind="warm-up", load="60")
+    assert rest_of(signed_in, planned) == ("0:00", "0:45", "18:40")  # a warm-up
+    clock("2026-11-23 18:44")
+    work(signed_in, planned, "2")
+    clock("2026-11-23 18:46")
+    assert rest_of(signed_in, planned) == ("2:00", "1:30", "18:45")  # 95 kg is half of what is usual
+    assert "Rested" in page(signed_in, planned)
+    clock("2026-11-23 19:10")
+    assert rest_of(signed_in, planned) is None  # nobody rests that long
+    clock("2026-11-23 18:46")
+    signed_in.post(f"/sessions/{planned.pk}/sets/{planned.done_sets.last().pk}/undo")
+    assert rest_of(signed_in, planned)[1] == "0:45"
+
+
+def test_a_set_of_another_lifter_starts_no_rest_here(signed_in, planned, coach, gym, clock):
+    other = a_lifter(gym, coach, at("2026-11-01 09:00"), name="Ines Halloran", **INES)
+    theirs = sessions.open_session(other, by=coach, now=at("2026-11-23 18:00"))
+    line = planned.lines.get()
+    line.pk, line.session = None, theirs
+    line.save()
+    tap(signed_in, theirs, "0")
+    assert rest_of(signed_in, theirs) is not None
+    assert rest_of(signed_in, planned) is None

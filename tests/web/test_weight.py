@@ -26,7 +26,7 @@ def files_of(text: str) -> set[str]:
     """Everything the page fetches, and what these fetch in turn."""
     named = set(re.findall(rf'(?:href|src)="/{settings.STATIC_URL}([^"]+)"', text))
     imports = {f"css/{name}" for name in ("base", "drawings", "forms", "pages", "parts", "print", "tokens")}
-    scripts = {"js/queue.js", "js/send.js", "js/ahead.js", "js/worker.js"}
+    scripts = {"js/queue.js", "js/send.js", "js/ahead.js", "js/rest.js", "js/worker.js"}
     return named | {f"{name}.css" for name in imports} | scripts
 
 

@@ -24,6 +24,7 @@ from floorward.core.records import Region
 from floorward.core.session_request import Pin
 from floorward.core.worth import Aim
 from floorward.maths.integer_programme import Status
+from floorward.reports.drawings.rest_line import clock
 from floorward.reports.plan_words import names_of, plan_sentence
 from floorward.reports.wording import lift_name, word, words
 from floorward.storage.models import Build, Line, Session
@@ -200,11 +201,7 @@ def _line(
 def _rest(planned: PlannedLine) -> str:
     """Between two sets; empty where the rest is part of the set, as in blocks of conditioning."""
     exercise = planned.choice.exercise
-    return "" if exercise.minutes_a_set else _clock(rest_seconds(exercise, planned.choice.load))
-
-
-def _clock(seconds: float) -> str:
-    return f"{int(seconds) // 60}:{int(seconds) % 60:02}"
+    return "" if exercise.minutes_a_set else clock(int(rest_seconds(exercise, planned.choice.load)))
 
 
 def _beside(exercise: Exercise, load: Decimal) -> tuple[Decimal | None, Decimal | None]:

@@ -14,6 +14,7 @@ from floorward.actions.line_sets import LineView, Slot, line_view, rig_of, sleev
 from floorward.actions.lines import must_ease, rung_under
 from floorward.actions.load_reasons import LoadReason, load_reason
 from floorward.actions.plate_order import SlotKey, as_ordered, rigs_of, slot_key
+from floorward.actions.rests import Rest, rest_now, rest_seconds
 from floorward.actions.rigging import (
     Rig,
     Stock,
@@ -37,6 +38,7 @@ class SetNow:
     Attributes:
         change: plates off and on a side against what is on the bar now; None without a bar.
         carried: those of them that someone else should lift while the low back is sore.
+        rest_s: seconds to rest after it.
     """
 
     view: LineView
@@ -45,6 +47,7 @@ class SetNow:
     change: Change | None
     sleeve: Drawing | None
     carried: tuple[Decimal, ...] = ()
+    rest_s: int = 0
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -75,6 +78,7 @@ class LogPage:
         ahead: every set still to do, in order, for a phone that goes on while the server is away.
         ask_before: whether the score before the warm-up is still to be asked.
         last: the set that "Undo" takes back.
+        rest: the rest since the last set, while another is to come.
         kept: whether scores may be kept.
         limit: highest pain allowed in any training set.
     """
@@ -88,6 +92,7 @@ class LogPage:
     ease: Ease | None
     sets: tuple[DoneSet, ...]
     last: DoneSet | None
+    rest: Rest | None
     turns: tuple[Turn, ...]
     ask_before: bool
     kept: bool
@@ -184,6 +189,7 @@ def log_page(
         ease=_ease(view, views, stock) if kept else None,
         sets=tuple(sets),
         last=last_set(session),
+        rest=rest_now(sets, (one.line for one in views), now) if current else None,
         turns=turns(session.lifter.gym, now),
         ask_before=kept and session.episode is not None and session.before is None and not sets,
         kept=kept,
@@ -243,6 +249,7 @@ def _set_now(
         change=change,
         sleeve=sleeve,
         carried=_carried(change, bars.sore) if change else (),
+        rest_s=rest_seconds(view.line, slot.kind),
     )
 
 

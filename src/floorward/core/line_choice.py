@@ -6,6 +6,7 @@ from dataclasses import dataclass, field
 from floorward.core.exercises import Exercise, LoadChoice
 from floorward.core.records import Region
 from floorward.core.repetitions import repetitions_at
+from floorward.core.rests import rest_after_s
 from floorward.core.session_request import Request
 from floorward.core.warm_up import warm_ups
 from floorward.core.worth import Effort, credits_of, is_shortened, is_training
@@ -93,9 +94,7 @@ def set_minutes(exercise: Exercise, load: LoadChoice, repetitions: int) -> float
 
 def rest_seconds(exercise: Exercise, load: LoadChoice) -> float:
     """The rest after a set: longer for big lifts and heavy loads."""
-    big = len(exercise.trains.direct) > 1
-    points = value("builder", "time", "rest_big" if big else "rest_small")
-    return float([seconds for share, seconds in points if load.share >= share][-1])
+    return rest_after_s(exercise.trains.direct, load.share)
 
 
 def _line_minutes(exercise: Exercise, load: LoadChoice, request: Request) -> float:

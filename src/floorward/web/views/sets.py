@@ -18,6 +18,7 @@ from floorward.actions.rigging import stock_of
 from floorward.actions.session_page import log_page, sore_region
 from floorward.core.records import Region
 from floorward.language import weight
+from floorward.reports.drawings.rest_line import rest_line
 from floorward.reports.wording import lift_name, sentence_for
 from floorward.storage.models import DoneSet, Line, Session
 from floorward.units import Unit, plain
@@ -52,6 +53,7 @@ def session(request: HttpRequest, session_id: int) -> HttpResponse:
         "limit": gym.ceiling_set,
         "sore_back": sore_region(row) is Region.LOW_BACK,
         "client_id": secrets.token_hex(12),
+        "no_rest": rest_line(0, 1),
     }
     return render(request, "sessions/session.html", shown, status=422 if request.method == "POST" else 200)
 

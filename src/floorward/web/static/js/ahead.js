@@ -1,5 +1,7 @@
 /* The next set while the server is away. Each set still to do waits on the page in a template; those kept already are passed over. */
 
+import { restFrom } from "./rest.js";
+
 function tooMuch(entry, limit) {
   const form = new URLSearchParams(entry.body);
   return form.get("acceptable") === "no" || form.has("spreading") || Number(form.get("pain") || 0) > limit;
@@ -16,6 +18,14 @@ function left(slots, kept) {
     kept.map((entry) => new URLSearchParams(entry.body)).filter((form) => form.has("spreading")).map((form) => form.get("line")),
   );
   return rest.filter((slot) => !stopped.has(slot.dataset.line));
+}
+
+function restAfter(entry) {
+  const form = new URLSearchParams(entry.body);
+  const same = [...document.querySelectorAll("template.ahead")].find(
+    (slot) => slot.dataset.line === form.get("line") && slot.dataset.kind === form.get("kind"),
+  );
+  return Number(same?.dataset.rest ?? 0);
 }
 
 function place(template) {
@@ -35,6 +45,7 @@ export function showNext(kept) {
   const [next] = left(document.querySelectorAll("template.ahead"), sets);
   place(next ?? document.getElementById("ahead-over"));
   const last = sets.at(-1);
+  if (last?.at) restFrom(last.at, next ? restAfter(last) : 0);
   const ease = document.getElementById("ahead-ease");
   if (last && tooMuch(last, Number(ease.dataset.limit))) {
     const words = ease.content.cloneNode(true);

@@ -1,0 +1,46 @@
+/* The rest between two sets, counted on: from the last set that the server's page knows, or from one kept on this phone. Without this
+   file the page says when the next set is due. */
+
+const WIDTH = 358; // of the drawing
+const copiedAt = Number(document.querySelector('meta[name="kept-at"]')?.content ?? 0);
+let since = 0;
+let seconds = 0;
+
+function clock(count) {
+  return `${Math.floor(count / 60)}:${String(count % 60).padStart(2, "0")}`;
+}
+
+function show() {
+  const here = document.getElementById("rest");
+  if (!here) return;
+  here.hidden = !seconds;
+  if (!seconds) return;
+  const gone = Math.max(0, Math.floor((Date.now() - since) / 1000));
+  const over = gone >= seconds;
+  const x = WIDTH * Math.min(gone / seconds, 1);
+  here.classList.toggle("rested", over);
+  here.querySelector("[data-gone]").textContent = clock(gone);
+  here.querySelector("[data-length]").textContent = clock(seconds);
+  here.querySelector(".rest-gone").setAttribute("width", x);
+  here.querySelector(".rest-edge").setAttribute("transform", `translate(${x} 0)`);
+  const said = over ? here.querySelector("template").content.textContent : "";
+  const status = here.querySelector(".rest-over");
+  if (status.textContent !== said) status.textContent = said; // told to ears once
+}
+
+/* A set kept on this phone was done at `at`, and `length` seconds of rest follow; 0 where no set follows. */
+export function restFrom(at, length) {
+  since = at;
+  seconds = length;
+  const next = document.querySelector("#rest [data-next]");
+  if (next) next.textContent = new Date(at + 1000 * length).toLocaleTimeString([], { hour: "2-digit", minute: "2-digit" });
+  show();
+}
+
+const here = document.getElementById("rest");
+if (here) {
+  seconds = Number(here.dataset.seconds);
+  since = (copiedAt || Date.now()) - 1000 * Number(here.dataset.elapsed);
+  show();
+  setInterval(show, 1000);
+}
