@@ -180,6 +180,25 @@ def test_a_button_pressed_before_the_answer_to_a_number_is_there_counts_and_one_
     assert numbers(phone, "^Deadlift")[1] == fewer
 
 
+def test_numbers_typed_one_after_another_count_before_the_answer_to_the_first_is_there(gym, phone):
+    phone.goto(address(gym, 1))
+    build(phone, Minutes="60")
+    load, sets, reps = numbers(phone, "^Deadlift")
+    other, less = str(int(sets) - 1 or 2), str(int(reps) - 1)
+    line(phone, "^Deadlift").first.locator("form.numbers").evaluate(
+        """(form, typed) => {
+          for (const [name, value] of Object.entries(typed)) {
+            form.elements[name].value = value;
+            form.elements[name].dispatchEvent(new Event("change", { bubbles: true }));
+          }
+        }""",
+        {"sets": other, "reps": less},
+    )
+    expect(phone.locator("main[aria-busy]")).to_have_count(0)
+    phone.reload()
+    assert numbers(phone, "^Deadlift") == [load, other, less]
+
+
 # in one go, as a thumb does on a slow line: the number's own sending has begun when the button is pressed
 TWO_AT_ONCE = """([first, second]) => {
   const named = (words) => [...document.querySelectorAll("form[data-part] button")].find((one) => one.textContent.trim().match(words));

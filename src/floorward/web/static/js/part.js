@@ -36,12 +36,14 @@ function asked(form, submitter) {
 
 async function sent({ form, where, data }) {
   const get = form.method === "get";
-  if (get) where.search = data;
-  const answer = await fetch(where, { method: form.method, body: get ? undefined : data, headers: { "X-Part": "1" } });
+  const there = new URL(where);
+  if (get) there.search = data;
+  const answer = await fetch(there, { method: form.method, body: get ? undefined : data, headers: { "X-Part": "1" } });
   const page = new DOMParser().parseFromString(await answer.text(), "text/html");
   return { page, url: answer.url };
 }
 
+/* Whether the page stands as the answer has it; if not, another is on its way and nothing more is sent from this one. */
 async function work(one) {
   const name = document.activeElement?.name;
   const line = document.activeElement?.closest("[data-line]")?.dataset.line;
@@ -49,16 +51,22 @@ async function work(one) {
   const slow = setTimeout(() => busy(one.busy || document.getElementById("part-busy").dataset.busy), SLOW_MS);
   try {
     const { page, url } = await sent(one);
-    if (!replace(page, opened())) return location.assign(url);
+    if (!replace(page, opened())) {
+      location.assign(url);
+      return false;
+    }
     if (one.form.method === "get") history.replaceState(null, "", url);
     const here = name && line && document.querySelector(`[data-line="${line}"] [name="${name}"]`);
     if (here) here.focus({ preventScroll: true });
     const alert = document.querySelector("main [role=alert]");
     if (alert) alert.scrollIntoView({ block: "nearest" });
+    return true;
   } catch {
-    if (!one.form.isConnected) return location.reload();
-    one.form.action = one.where;
-    one.form.submit();
+    if (one.form.isConnected) {
+      one.form.action = one.where;
+      one.form.submit();
+    } else location.reload();
+    return false;
   } finally {
     clearTimeout(slow);
     document.getElementById("part-busy").hidden = true;
@@ -66,18 +74,26 @@ async function work(one) {
   }
 }
 
-/* The press that came while an answer was on its way, if the page that came has the same button and nothing to be looked at first:
-   sent as it was pressed, but for the version. A number typed and a button pressed at once are two presses; one button twice is one. */
+/* What a press asks, without what every page says anew: the version and the form's own key. */
+function wish({ where, data }) {
+  const said = new URLSearchParams(data);
+  for (const name of ["version", "csrfmiddlewaretoken"]) said.delete(name);
+  return `${where.pathname} ${said}`;
+}
+
+/* The press that came while an answer was on its way, if the page that came has the same button (or, for numbers typed, the same form)
+   and nothing to be looked at first: sent as it was pressed, but for the version. The same wish twice is one press. */
 function still(one, before) {
-  if (!one || document.querySelector("main [role=alert]")) return null;
-  if (one.where.href === before.where.href && one.words === before.words) return null;
-  const found = [...document.querySelectorAll("form[data-part] button")].find((button) => {
-    const now = asked(button.form, button);
-    return now.words === one.words && now.where.href === one.where.href && now.data.get("exercise") === one.data.get("exercise");
-  });
-  const version = found?.form.elements.version;
-  if (version) one.data.set("version", version.value);
-  return found ? { ...one, form: found.form } : null;
+  if (!one || document.querySelector("main [role=alert]") || wish(one) === wish(before)) return null;
+  const same = (form, button) => {
+    const now = asked(form, button);
+    const there = now.where.pathname === one.where.pathname && now.data.get("exercise") === one.data.get("exercise");
+    return there && (one.words === undefined || now.words === one.words);
+  };
+  const forms = [...document.querySelectorAll("form[data-part]")];
+  const form = forms.find((each) => [...each.querySelectorAll("button")].some((button) => same(each, button)));
+  if (form?.elements.version) one.data.set("version", form.elements.version.value);
+  return form ? { ...one, form } : null;
 }
 
 document.addEventListener("submit", async (event) => {
@@ -90,8 +106,8 @@ document.addEventListener("submit", async (event) => {
   while (pressed) {
     const one = pressed;
     pressed = null;
-    await work(one);
-    pressed = still(pressed, one);
+    const stands = await work(one);
+    pressed = stands ? still(pressed, one) : null;
   }
   running = false;
 });
