@@ -158,6 +158,22 @@ def test_spreading_stops_the_lift_and_leads_to_the_questions(signed_in, planned)
     assert planned.done_sets.get(kind="work").acceptable is False
 
 
+@pytest.mark.parametrize("said", [{"pain": "7", "acceptable": "no"}, {"pain": "2", "acceptable": "no"}])
+def test_after_a_warm_up_that_hurt_too_much_nothing_heavier_is_asked_for(signed_in, planned, said):
+    line = planned.lines.get()
+    tap(signed_in, planned, kind="warm-up", load="60", **said)
+    shown = page(signed_in, planned)
+    assert "Pain 7 is over 5" in shown or "That set was not acceptable" in shown
+    assert '<form class="tell"' not in shown.split("<template")[0]  # no set is on offer
+    assert "52.5" in re.search(r"([\d.]+) <?[^>]*kg for the rest", shown)[0]
+    signed_in.post(f"/sessions/{planned.pk}/lines/{line.pk}/do/lower")
+    line.refresh_from_db()
+    assert line.load < 60
+    after = page(signed_in, planned)
+    assert "kg for the rest" not in after
+    assert '<form class="tell"' in after
+
+
 def test_spreading_in_a_warm_up_stops_the_lift_too(signed_in, planned):
     tap(signed_in, planned, "1", kind="warm-up", load="60", spreading="on")
     assert planned.done_sets.get(kind="warm-up", load=60).spreading

@@ -172,9 +172,10 @@ def lower_line(line: Line, stock: Stock) -> Line:
             "session__lifter__gym", "bar", "collar"
         )
         row = rows.get(pk=line.pk)
-        if must_ease(row, work_sets(row)) is None:
+        hurt = must_ease(row, sets_of(row))
+        if hurt is None:
             return row
-        lighter = rung_under(row, stock)
+        lighter = rung_under(row, hurt.load, stock)
         if lighter is None:
             raise Refused("nothing-lighter")
         row.load = lighter
@@ -183,23 +184,26 @@ def lower_line(line: Line, stock: Stock) -> Line:
         return row
 
 
-def work_sets(line: Line) -> list[DoneSet]:
-    """The work sets of a line that stand, in order."""
-    return list(line.done_sets.filter(kind=DoneSet.Kind.WORK, undone_at=None).order_by("at", "id"))
+def sets_of(line: Line) -> list[DoneSet]:
+    """The sets of a line that stand, in order, its warm-ups too."""
+    return list(line.done_sets.filter(undone_at=None).order_by("at", "id"))
 
 
-def rung_under(line: Line, stock: Stock) -> Decimal | None:
-    """The load one rung under the line's; None where nothing is lighter. Without a bar any lighter load can be had."""
+def rung_under(line: Line, load: Decimal, stock: Stock) -> Decimal | None:
+    """The load one rung under `load`, in the line's unit; None where nothing is lighter. Without a bar any lighter load can be had."""
     percent = Decimal(line.session.lifter.gym.rung_percent)
     loads = loads_of(stock, line.bar, line.collar)
     if not loads:
         return None
-    lighter = rung_below(loads, line.load, percent)
-    return lighter if lighter < line.load else None
+    lighter = rung_below(loads, load, percent)
+    return lighter if lighter < load else None
 
 
 def must_ease(line: Line, sets: list[DoneSet]) -> DoneSet | None:
-    """The last work set of the line, if it hurt too much or was not acceptable and the load is still the same."""
+    """The last set of the line, if it hurt too much or was not acceptable and the line is not lighter yet.
+
+    After a warm-up too: whoever is hurt by it is not asked for the heavier ones.
+    """
     last = sets[-1] if sets else None
     if last is None or line.role == Line.Role.USUAL or line.ended_at or line.load < last.load:
         return None

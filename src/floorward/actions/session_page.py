@@ -186,7 +186,7 @@ def log_page(
         now=current,
         then=_set_after(on_offer, current, bars) if current else None,
         ahead=tuple(_ahead(turned, current, bars)) if current else (),
-        ease=_ease(view, views, stock) if kept else None,
+        ease=_ease(view, views, sets, stock) if kept else None,
         sets=tuple(sets),
         last=last_set(session),
         rest=rest_now(sets, (one.line for one in views), now) if current else None,
@@ -281,15 +281,16 @@ def _ahead(turned: Sequence[LineView], current: SetNow, bars: Bars) -> Iterator[
                 yield one
 
 
-def _ease(view: LineView | None, views: Sequence[LineView], stock: Stock) -> Ease | None:
-    """Symptoms that spread stop their lift, whichever set told of them; pain alone asks about the work sets still to come."""
+def _ease(
+    view: LineView | None, views: Sequence[LineView], sets: Sequence[DoneSet], stock: Stock
+) -> Ease | None:
+    """Symptoms that spread stop their lift, whichever set told of them; pain asks about the sets of the lift still to come."""
     if spread := _spread(views):
         return Ease(row=spread, lighter=None)
     if view is None:
         return None
-    worked = [slot.done for slot in view.slots if slot.done is not None and slot.kind == DoneSet.Kind.WORK]
-    row = must_ease(view.line, worked)
-    return Ease(row=row, lighter=rung_under(view.line, stock)) if row else None
+    row = must_ease(view.line, [one for one in sets if one.line_id == view.line.pk])
+    return Ease(row=row, lighter=rung_under(view.line, row.load, stock)) if row else None
 
 
 def _spread(views: Sequence[LineView]) -> DoneSet | None:
