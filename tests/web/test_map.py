@@ -86,6 +86,14 @@ def sore_squat(signed_in, lifter):
     return screened(signed_in, lifter, lift="high-bar-squat", load="120", usual_load="130")
 
 
+@pytest.mark.parametrize(("lift", "shown"), [("high-bar-squat", True), ("overhead-press", False)])
+def test_progress_leads_to_a_map_only_where_mechanics_know_the_lift(signed_in, lifter, lift, shown):
+    screened(signed_in, lifter, lift=lift, load="60", usual_load="70")
+    text = get(signed_in, f"/lifters/{lifter.pk}/progress")
+    assert ("The map: what should be acceptable" in text) == shown
+    assert ("The way back to the full lift" in text) == shown
+
+
 def test_a_squat_has_a_sheet_by_the_holes_of_a_rack_and_one_by_boxes(signed_in, lifter, sore_squat):
     assert sheet(lifter).sheets == ("high-bar-squat", "box-squat")
     text = get(signed_in, f"/lifters/{lifter.pk}/map")

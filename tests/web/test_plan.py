@@ -148,6 +148,21 @@ def test_a_stop_leaves_the_sore_lift_out_and_says_why(signed_in, lifter, planned
     assert "The last decision stopped this lift" in answer.content.decode()
 
 
+def test_a_start_that_the_gym_can_no_longer_raise_is_no_small_matter(signed_in, gym, planned):
+    """Planned from blocks that somebody took home: the same load from the floor was never accepted."""
+    line = planned.lines.get()
+    line.height_mm = 425
+    line.save()
+    pages = (f"/sessions/{planned.pk}/plan", f"/sessions/{planned.pk}")
+    for page in pages:
+        assert "lower than" not in signed_in.get(page).content.decode()
+    gym.blocks.all().delete()
+    gym.pins.all().delete()
+    for page in pages:
+        text = " ".join(re.sub("<[^>]+>", " ", signed_in.get(page).content.decode()).split())
+        assert "no blocks, hands at 22.5 cm . That is 20 cm lower than what they take" in text
+
+
 def test_a_colleagues_change_is_shown_beside_yours(signed_in, planned):
     line = planned.lines.get()
     Line.objects.filter(pk=line.pk).update(load=80, version=2)

@@ -18,6 +18,7 @@ from floorward.actions.tracks import Track, tracks_of
 from floorward.core.days import morning_of
 from floorward.core.findings import Finding
 from floorward.core.general_course import general_course
+from floorward.core.lifts import catalogue
 from floorward.core.records import Region
 from floorward.core.rules import Exposure
 from floorward.language import block
@@ -98,6 +99,12 @@ class ProgressView:
     kept: bool
     outlook: Outlook | None = None
     tracks: tuple[Track, ...] = ()
+
+    @property
+    def is_reckoned(self) -> bool:
+        """Whether mechanics know the painful lift, so that there may be a map of it and a way back."""
+        lift = catalogue().get(self.episode.lift)
+        return lift is not None and lift.linked
 
     @property
     def has_beside(self) -> bool:

@@ -46,6 +46,11 @@ class Rig:
         return tuple(plate.mass.value for plate in self.loading.per_side) if self.loading else ()
 
     @property
+    def too_low_mm(self) -> Decimal:
+        """How much lower than planned the bar starts, where that is more than a mat makes up; else 0."""
+        return -self.off_mm if -self.off_mm > value("session", "lower", "most") else Decimal()
+
+    @property
     def is_bare(self) -> bool:
         """A bar with nothing on it."""
         return self.loading is not None and not self.loading.per_side
