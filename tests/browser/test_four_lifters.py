@@ -97,9 +97,8 @@ def progress(page: Page, who: Answers) -> str:
     """What Progress says at the top."""
     page.goto(f"/lifters/{ALL.index(who) + 1}/progress")
     shot(page, f"{who.name.split()[0]}-progress")
-    return " ".join(
-        page.locator("section.says").inner_text().split()
-    )  # a number is kept with its unit by another space
+    said = page.locator("section.says").inner_text()
+    return " ".join(said.split())  # a number is kept with its unit by another space
 
 
 def loads(weeks: dict, who: Answers) -> list[float]:
