@@ -10,6 +10,7 @@ from django.urls import reverse
 
 from floorward.actions import links
 from floorward.web.console import WithoutLinks
+from floorward.web.middleware import TroublePage
 from tests.conftest import at
 
 pytestmark = pytest.mark.django_db
@@ -58,10 +59,8 @@ def test_a_server_that_is_away_is_told_in_one_line_however_often_phones_ask(
     assert console.getvalue() == "storage-away: connection refused\n"
 
 
-def test_a_page_that_was_merely_opened_says_nothing_of_what_was_done(client, lifter, monkeypatch, clock):
-    door = reverse("personal-link", args=[links.token_of(links.make_link(lifter, at("2026-11-23 18:00")))])
-    failing(monkeypatch, OperationalError("connection refused"))
-    opened, sent = client.get(door), client.post(door)
+def test_a_page_that_was_merely_opened_says_nothing_of_what_was_done(rf):
+    opened, sent = (TroublePage("storage-away", asked) for asked in (rf.get("/today"), rf.post("/today")))
     assert (opened.status_code, sent.status_code) == (503, 503)
     assert "The database server does not answer, so this page has to wait." in opened.content.decode()
     assert "What you just did" not in opened.content.decode()
