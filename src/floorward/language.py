@@ -72,6 +72,16 @@ def number(text: str) -> str:
     return text.replace(".", translated(".", "decimal mark"))
 
 
+def clock(seconds: int) -> str:
+    """Minutes and seconds, as a clock on the wall has them: 2:05."""
+    return f"{seconds // 60}:{seconds % 60:02}"
+
+
+def unbroken(text: str, most: int = -1) -> str:
+    """Words that stay on one line, such as a number with its unit; with `most` only at so many spaces from the end."""
+    return "\N{NO-BREAK SPACE}".join(text.rsplit(" ", most))
+
+
 def unit_shown(unit: str) -> str:
     """The unit in which a load is read that was loaded in `unit`."""
     return _unit.get() or unit

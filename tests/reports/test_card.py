@@ -121,9 +121,8 @@ UP_TO_70 = steps(
     ("55", ("10*",), ("15*", "2.5"), ""),
     ("70", ("2.5",), ("10*",), ""),
 )
-LIFT = CardLine(
-    lift="Deadlift",
-    set_up="from the floor",
+LIFT = replace(
+    PULL,
     load="70",
     work="3 × 5",
     sets=3,

@@ -23,8 +23,8 @@ from floorward.core.reckoning import PlannedLine
 from floorward.core.records import Region
 from floorward.core.session_request import Pin
 from floorward.core.worth import Aim
+from floorward.language import clock
 from floorward.maths.integer_programme import Status
-from floorward.reports.drawings.rest_line import clock
 from floorward.reports.plan_words import names_of, plan_sentence
 from floorward.reports.wording import lift_name, word, words
 from floorward.storage.models import Build, Line, Session

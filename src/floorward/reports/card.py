@@ -12,7 +12,7 @@ from typing import Any
 import segno
 
 from floorward.core.records import FULL_HEIGHT_MM, Plate
-from floorward.language import number
+from floorward.language import number, unbroken
 from floorward.reports import paper
 from floorward.reports.paper import plain_words as _plain
 from floorward.reports.paper import shown as _shown
@@ -161,7 +161,7 @@ def _line(line: CardLine) -> dict[str, Any]:
         if line.plates == ()
         else ""
     )
-    loaded = ", ".join(part for part in (side, _together(_shown(line.implement), 1)) if part)
+    loaded = ", ".join(part for part in (side, unbroken(_shown(line.implement), 1)) if part)
     return {
         "lift": _shown(line.lift),
         "detail": [text for text in (_shown(line.set_up), loaded) if text],
@@ -169,15 +169,10 @@ def _line(line: CardLine) -> dict[str, Any]:
         "work": _shown(line.work),
         "boxes": max(line.sets, 0),
         "plates": None if line.plates is None else [_plate(plate) for plate in line.plates],
-        "warm-up": " · ".join(_together(_shown(one)) for one in line.warm_ups),
+        "warm-up": " · ".join(unbroken(_shown(one)) for one in line.warm_ups),
         "handling": [_change(one) for one in line.handling],
         "cue": _shown(line.cue),
     }
-
-
-def _together(text: str, most: int = -1) -> str:
-    """What is not broken over two lines: a set, or a number and its unit at the end of a name (`most` spaces from the end)."""
-    return "\u00a0".join(text.rsplit(" ", most))
 
 
 def change_words(change: PlateChange) -> str:

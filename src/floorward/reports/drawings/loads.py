@@ -9,9 +9,13 @@ from floorward.units import Mass, Unit
 
 
 def load_words(load: float, unit: Unit) -> str:
-    """A load without its unit, rounded once: in the unit that is read where it is another, else to a whole one if it is none of iron."""
-    of_iron = load == round(load, 2)
-    if of_iron or unit_shown(unit) != unit:
+    """A load without its unit, rounded once.
+
+    What plates make up (two decimals at most) stands as it is, a load that was reckoned to a whole one; where another unit is
+    read, `amount` rounds in that one.
+    """
+    made_up = load == round(load, 2)
+    if made_up or unit_shown(unit) != unit:
         return amount(Decimal(str(load)), unit)
     return amount(Decimal(round(load)), unit)
 

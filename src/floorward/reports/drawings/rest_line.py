@@ -19,8 +19,3 @@ def rest_line(elapsed_s: int, rest_s: int) -> Drawing:
         path("M0 3V25", "rest-edge", transform=f"translate({x:.1f} 0)"),
     )
     return picture(WIDTH, HEIGHT, "", *parts, class_="rest")
-
-
-def clock(seconds: int) -> str:
-    """Minutes and seconds, as a clock on the wall has them: 2:05."""
-    return f"{seconds // 60}:{seconds % 60:02}"

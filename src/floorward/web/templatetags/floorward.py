@@ -17,6 +17,9 @@ from floorward.units import Mass, Unit, plain
 register = template.Library()
 
 
+register.filter("unbroken", language.unbroken)
+
+
 @register.filter
 def load(value: Decimal | None) -> str:
     """A load without trailing zeros, as the language that is spoken writes it."""
@@ -70,12 +73,6 @@ def body_mass(lifter: Lifter) -> str:
     """What a lifter weighs, in the unit that the visitor thinks in, else in their own."""
     shown = Unit(language.unit_shown(lifter.unit))
     return f"{number(plain(round(Mass(Decimal(str(lifter.mass_kg))).to(shown).value, 1)))} {shown}"
-
-
-@register.filter
-def unbroken(text: str) -> str:
-    """Words that stay on one line: a number with its unit, a day with its month."""
-    return text.replace(" ", "\N{NO-BREAK SPACE}")
 
 
 @register.filter

@@ -1,6 +1,6 @@
 /* Forms marked data-keep are kept on this phone first and then sent, in order, until the gym's server has each of them once. */
 
-import { drop, entries, keep, mark, newKey } from "./queue.js";
+import { copiedAt, drop, entries, keep, mark, newKey } from "./queue.js";
 import { said, send } from "./send.js";
 import { showNext } from "./ahead.js";
 
@@ -17,7 +17,6 @@ const LAST_PRESS = "pressed-at"; // outlives the page: the second tap of a thumb
 let answering = null;
 let swapped = false;
 let came = false;
-const copiedAt = Number(document.querySelector('meta[name="kept-at"]')?.content ?? 0); // 0 on a page that came from the server now
 const knownAt = copiedAt || performance.timeOrigin; // what was stored after this the page does not know
 const STORED_MS = 12 * 3600 * 1000; // as long as a copy may be shown that does not know it
 const NO_WORD_MS = 12000;

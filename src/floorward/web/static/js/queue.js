@@ -1,5 +1,8 @@
 /* What this phone keeps until the gym's server has it: one store, in the order in which it was said. */
 
+/* When a page from this phone's store was asked for; 0 on one that came from the server now. */
+export const copiedAt = Number(document.querySelector('meta[name="kept-at"]')?.content ?? 0);
+
 function opened() {
   return new Promise((resolve, reject) => {
     const asked = indexedDB.open("floorward", 1);
