@@ -8,7 +8,8 @@ from floorward.actions.wanted_work import CONDITIONING
 from floorward.core.records import SetUp
 from floorward.core.rests import likely_share, rest_after_s, rest_after_warm_up_s
 from floorward.core.worth import trains_of
-from floorward.reports.drawings.rest_line import clock, rest_line
+from floorward.language import clock
+from floorward.reports.drawings.rest_line import rest_line
 from floorward.reports.drawings.svg import Drawing
 from floorward.storage.models import DoneSet, Line
 from floorward.tables import value
@@ -74,9 +75,14 @@ def rest_now(sets: Sequence[DoneSet], lines: Iterable[Line], now: datetime) -> R
     if last is None or line is None:
         return None
     seconds, elapsed_s = rest_seconds(line, last.kind), int((now - last.at).total_seconds())
-    if not seconds or elapsed_s > 60 * value("session", "resting", "most"):
+    if not seconds or elapsed_s > most_rest_s():
         return None
     return Rest(since=last.at, seconds=seconds, elapsed_s=max(elapsed_s, 0))
+
+
+def most_rest_s() -> int:
+    """After so many seconds without a set nobody is resting any more."""
+    return int(60 * value("session", "resting", "most"))
 
 
 def _usual_kg(line: Line) -> float | None:

@@ -14,6 +14,7 @@ from django.views.decorators.http import require_POST
 from floorward.actions import done_sets, lines, sessions
 from floorward.actions.done_sets import Logged, SetReport
 from floorward.actions.lifters import consent_of
+from floorward.actions.rests import most_rest_s
 from floorward.actions.rigging import stock_of
 from floorward.actions.session_page import log_page, sore_region
 from floorward.core.records import Region
@@ -54,6 +55,7 @@ def session(request: HttpRequest, session_id: int) -> HttpResponse:
         "sore_back": sore_region(row) is Region.LOW_BACK,
         "client_id": secrets.token_hex(12),
         "no_rest": rest_line(0, 1),
+        "most_rest_s": most_rest_s(),
     }
     return render(request, "sessions/session.html", shown, status=422 if request.method == "POST" else 200)
 

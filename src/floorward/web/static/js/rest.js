@@ -1,8 +1,9 @@
 /* The rest between two sets, counted on: from the last set that the server's page knows, or from one kept on this phone. Without this
    file the page says when the next set is due. */
 
+import { copiedAt } from "./queue.js";
+
 const WIDTH = 358; // of the drawing
-const copiedAt = Number(document.querySelector('meta[name="kept-at"]')?.content ?? 0);
 let since = 0;
 let seconds = 0;
 
@@ -13,9 +14,9 @@ function clock(count) {
 function show() {
   const here = document.getElementById("rest");
   if (!here) return;
-  here.hidden = !seconds;
-  if (!seconds) return;
   const gone = Math.max(0, Math.floor((Date.now() - since) / 1000));
+  here.hidden = !seconds || gone > Number(here.dataset.most);
+  if (here.hidden) return;
   const over = gone >= seconds;
   const x = WIDTH * Math.min(gone / seconds, 1);
   here.classList.toggle("rested", over);
