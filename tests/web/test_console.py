@@ -9,6 +9,8 @@ from django.db import OperationalError
 from django.urls import reverse
 
 from floorward.actions import links
+from floorward.reports.wording import sentence_for
+from floorward.storage import troubles
 from floorward.web.console import WithoutLinks
 from floorward.web.middleware import TroublePage
 from tests.conftest import at
@@ -65,3 +67,10 @@ def test_a_page_that_was_merely_opened_says_nothing_of_what_was_done(rf):
     assert "The database server does not answer, so this page has to wait." in opened.content.decode()
     assert "What you just did" not in opened.content.decode()
     assert "What you just did" in sent.content.decode()
+
+
+def test_every_trouble_has_a_sentence_for_who_sent_something_and_one_for_who_opened_a_page():
+    codes = [code for name, code in vars(troubles).items() if name.isupper() and not name.startswith("_")]
+    assert troubles.AWAY in codes
+    for code in codes:
+        assert sentence_for(code, {}) != sentence_for(f"{code}-opened", {}) or code == troubles.DAMAGED

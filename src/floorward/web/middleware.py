@@ -67,9 +67,8 @@ class TroublePage(HttpResponse):
 
     def __init__(self, code: str, request: HttpRequest) -> None:
         again_s = LOOK_AGAIN_S if request.method in {"GET", "HEAD"} else None
-        said = (
-            f"{code}-opened" if again_s else code
-        )  # who only opened a page has done nothing that could be lost
+        # who only opened a page has done nothing that could be lost
+        said = f"{code}-opened" if again_s else code
         page = {"message": sentence_for(said, {}), "look_again_s": again_s, **typed.kept(request)}
         super().__init__(render_to_string("storage_trouble.html", page), status=503)
         self["Retry-After"] = str(LOOK_AGAIN_S)
