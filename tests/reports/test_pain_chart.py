@@ -67,15 +67,19 @@ def test_what_is_at_the_ceiling_is_under_its_line_and_what_is_over_is_above(wide
     assert under - 11 > ceiling > over + 11 - 1.5
 
 
+def until(today, wide):
+    """The weeks drawn up to a day, and where the line of that day stands."""
+    root = parsed(pain_chart(replace(WEEKS, days=WEEKS.days[: today + 1], today=today), wide=wide))
+    line = next(e for e in with_class(root, "w-2") if "V" in e.get("d"))
+    return root, float(line.get("d")[1:].split()[0])
+
+
 @SIZES
 @pytest.mark.parametrize("today", [3, 9, 14, 37])
 def test_whose_course_the_band_is_stands_beside_the_line_of_today_and_not_across_it(wide, today):
-    course = replace(WEEKS, days=WEEKS.days[: today + 1], today=today)
-    root = parsed(pain_chart(course, wide=wide))
-    line = next(e for e in with_class(root, "w-2") if "V" in e.get("d"))
-    x = float(line.get("d")[1:].split()[0])
-    named = [e for e in with_class(root, "t2") if e.text and e.text in course.general_who and len(e.text) > 3]
-    assert " ".join(e.text for e in sorted(named, key=lambda e: float(e.get("y")))) == course.general_who
+    root, x = until(today, wide)
+    named = [e for e in with_class(root, "t2") if e.text and e.text in WEEKS.general_who and len(e.text) > 3]
+    assert " ".join(e.text for e in sorted(named, key=lambda e: float(e.get("y")))) == WEEKS.general_who
     for part in named:
         right = float(part.get("x"))
         assert right < x or right - text_width_px(part.text, 12) > x
@@ -86,10 +90,7 @@ def test_whose_course_the_band_is_stands_beside_the_line_of_today_and_not_across
 @SIZES
 @pytest.mark.parametrize("today", [5, 6, 8, 13])
 def test_what_a_disc_and_a_dash_are_is_not_written_across_the_line_of_today(wide, today):
-    course = replace(WEEKS, days=WEEKS.days[: today + 1], today=today)
-    root = parsed(pain_chart(course, wide=wide))
-    line = next(e for e in with_class(root, "w-2") if "V" in e.get("d"))
-    x = float(line.get("d")[1:].split()[0])
+    root, x = until(today, wide)
     named = [e for e in root.iter() if e.text in {"worst in a set", "morning"}]
     assert len(named) == 2
     for one in named:

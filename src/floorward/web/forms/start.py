@@ -29,7 +29,7 @@ def countries() -> list[tuple[str, str]]:
 @cache
 def countries_in(language: str) -> list[tuple[str, str]]:
     """Every code of the time-zone database with its name of the Unicode locale data, in the order of the alphabet."""
-    from babel import Locale
+    from babel import Locale  # its data is read where a gym is opened, and nowhere else
 
     text = resources.files("tzdata").joinpath("zoneinfo/iso3166.tab").read_text(encoding="utf-8")
     rows = [line.split("\t") for line in text.splitlines() if line and not line.startswith("#")]
