@@ -45,9 +45,10 @@ export function showNext(kept) {
   const [next] = left(document.querySelectorAll("template.ahead"), sets);
   place(next ?? document.getElementById("ahead-over"));
   const last = sets.at(-1);
-  if (last?.at) restFrom(last.at, next ? restAfter(last) : 0);
   const ease = document.getElementById("ahead-ease");
-  if (last && tooMuch(last, Number(ease.dataset.limit))) {
+  const stop = Boolean(last) && tooMuch(last, Number(ease.dataset.limit));
+  if (last?.at) restFrom(last.at, next && !stop ? restAfter(last) : 0);
+  if (stop) {
     const words = ease.content.cloneNode(true);
     const spreads = new URLSearchParams(last.body).has("spreading");
     words.querySelector(spreads ? "[data-hard]" : "[data-spreads]").remove();
