@@ -61,7 +61,10 @@ def test_every_kind_of_piece_is_added_shown_and_taken_away(signed_in, gym, shelf
     assert added(signed_in, shelf, **typed).status_code == 302
     row = getattr(gym, shelf).order_by("pk").last()
     assert signed_in.get(reverse("change-piece", args=[shelf, row.pk])).status_code == 200
-    assert signed_in.post(reverse("change-piece", args=[shelf, row.pk]), typed).status_code == 302
+    assert (
+        signed_in.post(reverse("change-piece", args=[shelf, row.pk]), typed | {"version": 1}).status_code
+        == 302
+    )
     assert signed_in.post(reverse("remove-piece", args=[shelf, row.pk])).status_code == 302
     assert not getattr(gym, shelf).filter(pk=row.pk).exists()
 
@@ -89,7 +92,7 @@ def test_a_colour_of_a_gyms_own_stays_when_the_plate_is_changed(signed_in, gym):
     plate = gym.plates.get(mass="0.5")
     gym.plates.filter(pk=plate.pk).update(colour="#aa0000")
     assert b'value="#aa0000" selected' in signed_in.get(f"/gym/equipment/plates/{plate.pk}").content
-    signed_in.post(f"/gym/equipment/plates/{plate.pk}", PLATE | {"colour": "#aa0000"})
+    signed_in.post(f"/gym/equipment/plates/{plate.pk}", PLATE | {"colour": "#aa0000", "version": 1})
     assert gym.plates.get(pk=plate.pk).colour == "#aa0000"
 
 
@@ -126,6 +129,22 @@ def test_plates_that_a_planned_load_cannot_do_without_stay(signed_in, gym, lifte
     assert signed_in.post(reverse("remove-piece", args=["plates", small.pk])).status_code == 409
     assert signed_in.post(reverse("remove-piece", args=["plates", middle.pk])).status_code == 302
     assert PlateRow.objects.filter(pk=small.pk).exists()
+
+
+def test_two_coaches_who_count_the_same_plates_see_both_counts_before_one_is_kept(signed_in, gym):
+    added(signed_in, "plates", **PLATE)
+    page = reverse("change-piece", args=["plates", gym.plates.get(mass="0.5").pk])
+    opened = {field.name: field.value() or "" for field in signed_in.get(page).context["form"]}
+    assert signed_in.post(page, opened | {"count": "8"}).status_code == 302
+    answer = signed_in.post(page, opened | {"count": "2"})
+    assert answer.status_code == 422
+    assert "A colleague changed this" in answer.content.decode()
+    [differs] = answer.context["theirs"]
+    assert (differs["stored"], differs["typed"]) == ("8", "2")
+    assert gym.plates.get(mass="0.5").pairs == 4
+    again = answer.context["form"].data["version"]
+    assert signed_in.post(page, opened | {"count": "2", "version": again}).status_code == 302
+    assert gym.plates.get(mass="0.5").pairs == 1
 
 
 def test_another_gyms_iron_is_not_there(signed_in, gym):

@@ -227,7 +227,7 @@ def _write(gym: Gym, change: Change, *, by: Staff | None, now: datetime) -> Any:
     wish, values = change.wish, _values(change.wish.shelf, change.after)
     if wish.row is None:
         if wish.shelf != LIFTERS:
-            return iron.put(gym, wish.shelf, values)
+            return iron.add(gym, wish.shelf, values)
         return add_lifter(gym, coach=by if by and by.may_coach else None, by=by, now=now, **values)
     row = _model(wish.shelf)._default_manager.select_for_update().filter(pk=wish.row.pk, gym=gym).first()  # noqa: SLF001
     if row is None or _now(row, change.after) != change.before:
@@ -244,8 +244,7 @@ def _set(row: Any, stored: Mapping[str, Any]) -> None:
     )
     for name, value in _values(shelf, stored).items():
         setattr(row, name, value)
-    if isinstance(row, Lifter):
-        row.version += 1
+    row.version += 1
     row.save()
 
 

@@ -10,6 +10,7 @@ from typing import Any
 
 from django.db.models import Model, ProtectedError
 
+from floorward.actions.versions import take_changes
 from floorward.errors import Refused
 from floorward.storage.models import BarRow, BlockRow, BoxRow, CollarRow, Gym, Line, PinsRow, PlateRow
 from floorward.storage.place import atomic
@@ -33,14 +34,20 @@ class Plan:
     lift: str
 
 
-def put(gym: Gym, kind: str, values: Mapping[str, Any], row: Any = None) -> Any:
-    """Add a piece of equipment, or change `row`."""
+def add(gym: Gym, kind: str, values: Mapping[str, Any]) -> Any:
+    """A new piece of equipment of the `kind` whose columns are `values`."""
+    return KINDS[kind]._default_manager.create(gym=gym, **values)  # noqa: SLF001 - Django's public way to a model's rows
+
+
+def change(row: Any, *, seen_version: int, changes: Mapping[str, Any]) -> Any:
+    """The piece with `changes`.
+
+    Raises:
+        Refused: `changed-meanwhile` if a colleague changed it since `seen_version`.
+    """
     with atomic():
-        kept = row or KINDS[kind](gym=gym)
-        for name, new in values.items():
-            setattr(kept, name, new)
-        kept.save()
-        return kept
+        kept = type(row)._default_manager.select_for_update().get(pk=row.pk)  # noqa: SLF001 - as above
+        return take_changes(kept, seen_version=seen_version, changes=changes)
 
 
 def remove(row: Any) -> None:

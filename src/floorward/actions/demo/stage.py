@@ -48,7 +48,7 @@ def build(now: datetime) -> tuple[Staff, tuple[Staff, Staff]]:
 def equip(gym: Gym) -> None:
     """The gym's iron and wood."""
     for bar in BARS:
-        iron.put(gym, "bars", {**bar, "mass": Decimal(str(bar["mass"]))})
+        iron.add(gym, "bars", {**bar, "mass": Decimal(str(bar["mass"]))})
     for unit, sizes in (("kg", KG), ("lb", LB)):
         for mass, pairs, diameter_mm, thickness_mm in sizes:
             size = {
@@ -58,9 +58,9 @@ def equip(gym: Gym) -> None:
                 "diameter_mm": diameter_mm,
                 "thickness_mm": thickness_mm,
             }
-            iron.put(gym, "plates", size)
+            iron.add(gym, "plates", size)
     for name, thickness_mm, pairs in BLOCKS:
-        iron.put(gym, "blocks", {"name": name, "thickness_mm": Decimal(thickness_mm), "pairs": pairs})
-    iron.put(gym, "collars", {"mass": Decimal("2.5"), "unit": "kg"})
-    iron.put(gym, "pins", {"first_mm": 300, "spacing_mm": 50, "holes": 20})
-    iron.put(gym, "boxes", {"name": "Low box", "height_mm": 350})
+        iron.add(gym, "blocks", {"name": name, "thickness_mm": Decimal(thickness_mm), "pairs": pairs})
+    iron.add(gym, "collars", {"mass": Decimal("2.5"), "unit": "kg"})
+    iron.add(gym, "pins", {"first_mm": 300, "spacing_mm": 50, "holes": 20})
+    iron.add(gym, "boxes", {"name": "Low box", "height_mm": 350})

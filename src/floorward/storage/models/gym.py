@@ -80,7 +80,7 @@ class Staff(AbstractBaseUser):
         return self.role in {self.Role.OWNER, self.Role.COACH}
 
 
-class BarRow(models.Model):
+class BarRow(Versioned):
     """A bar of the gym."""
 
     gym = models.ForeignKey(Gym, on_delete=models.CASCADE, related_name="bars")
@@ -102,7 +102,7 @@ class BarRow(models.Model):
         return self.name
 
 
-class PlateRow(models.Model):
+class PlateRow(Versioned):
     """A size of plate and the pairs in stock."""
 
     gym = models.ForeignKey(Gym, on_delete=models.CASCADE, related_name="plates")
@@ -117,7 +117,7 @@ class PlateRow(models.Model):
         ordering = ["unit", "-mass", "-diameter_mm"]
 
 
-class CollarRow(models.Model):
+class CollarRow(Versioned):
     """A pair of collars; the mass is that of one."""
 
     gym = models.ForeignKey(Gym, on_delete=models.CASCADE, related_name="collars")
@@ -128,7 +128,7 @@ class CollarRow(models.Model):
         ordering = ["unit", "mass"]
 
 
-class BlockRow(models.Model):
+class BlockRow(Versioned):
     """Blocks or mats to stand plates on; pairs count one for each side."""
 
     gym = models.ForeignKey(Gym, on_delete=models.CASCADE, related_name="blocks")
@@ -140,7 +140,7 @@ class BlockRow(models.Model):
         ordering = ["-thickness_mm", "name"]
 
 
-class PinsRow(models.Model):
+class PinsRow(Versioned):
     """Safety pins of a rack."""
 
     gym = models.ForeignKey(Gym, on_delete=models.CASCADE, related_name="pins")
@@ -149,7 +149,7 @@ class PinsRow(models.Model):
     holes = models.PositiveSmallIntegerField(default=20)
 
 
-class BoxRow(models.Model):
+class BoxRow(Versioned):
     """A box to sit to or step on."""
 
     gym = models.ForeignKey(Gym, on_delete=models.CASCADE, related_name="boxes")

@@ -48,16 +48,19 @@ class PieceForm(AskingForm):
 
     shelf = ""
     beside: dict[str, str] = {}
+    version = forms.IntegerField(widget=forms.HiddenInput, required=False)
 
     def __init__(self, *args: Any, gym: Gym, row: Any = None, **kwargs: Any) -> None:
         super().__init__(*args, **kwargs)
         self.gym, self.row = gym, row
+        if row is None:
+            del self.fields["version"]
         if "mass" in self.fields:
             self.fields["mass"].usual = Unit(gym.unit)  # type: ignore[attr-defined]
 
     def columns(self) -> dict[str, Any]:
         """The columns of the row."""
-        data = dict(self.cleaned_data)
+        data = {name: value for name, value in self.cleaned_data.items() if name != "version"}
         if "mass" in data:
             mass = data.pop("mass")
             data |= {"mass": mass.value, "unit": mass.unit}

@@ -17,8 +17,8 @@ from floorward.core import equipment
 from floorward.errors import Refused
 from floorward.reports.wording import sentence_for, word
 from floorward.storage import reads
-from floorward.storage.models import Staff
-from floorward.web.forms.gym import FORMS, ProtocolForm, StaffForm, piece_values
+from floorward.storage.models import Gym, Staff
+from floorward.web.forms.gym import FORMS, PieceForm, ProtocolForm, StaffForm, piece_values
 from floorward.web.lookup import gym_of, staff_of
 from floorward.web.versions import beside
 
@@ -68,13 +68,21 @@ def gym(request: HttpRequest) -> HttpResponse:
 
 
 def piece(request: HttpRequest, kind: str, row_id: int | None = None) -> HttpResponse:
-    """Add or change a piece of equipment."""
+    """Add or change a piece of equipment; a colleague's change meanwhile is shown beside yours."""
     mine, row = gym_of(request), _row(request, kind, row_id)
     initial = piece_values(row) if row else None
     form = FORMS[kind](request.POST or None, gym=mine, row=row, initial=initial)
+    theirs = None
     if request.method == "POST" and form.is_valid():
-        iron.put(mine, kind, form.columns(), row)
-        return redirect("gym")
+        try:
+            _keep(mine, kind, form)
+        except Refused:
+            row.refresh_from_db()
+            initial = piece_values(row)
+            theirs, typed = beside(form, initial)
+            form = FORMS[kind](typed, gym=mine, row=row, initial=initial)
+        else:
+            return redirect("gym")
     title = word("equipment-change" if row else "equipment-add", kind)
     remove = reverse("remove-piece", args=[kind, row_id]) if row_id else ""
     page = {
@@ -84,8 +92,16 @@ def piece(request: HttpRequest, kind: str, row_id: int | None = None) -> HttpRes
         "back": reverse("gym"),
         "page": "gym",
         "remove": remove,
+        "theirs": theirs,
     }
     return render(request, "_parts/simple_form.html", page, status=422 if request.method == "POST" else 200)
+
+
+def _keep(mine: Gym, kind: str, form: PieceForm) -> None:
+    if form.row is None:
+        iron.add(mine, kind, form.columns())
+    else:
+        iron.change(form.row, seen_version=form.cleaned_data["version"] or 0, changes=form.columns())
 
 
 @require_POST
