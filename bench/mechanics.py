@@ -18,11 +18,13 @@ from floorward.core.posture import easiest
 from floorward.core.records import Person, Sex
 from floorward.core.statics import GRAVITY, Angles, Holding, levers_of, moments_of
 from floorward.core.tasks import Place, task_of
+from floorward.tables import value
 
 MAN = Person(stature_m=1.76, mass_kg=85, sex=Sex.MALE)
 LOADS = np.linspace(10, 300, 40)
 CASES = 8
 STARTS = 12
+FLOOR_ROUND = value("capacity", "floor_round")
 
 
 def figures():
@@ -153,7 +155,12 @@ class _Effort:
 
 def strength(flexion, curve):
     turn = curve.slope * (min(max(flexion, curve.low), curve.high) - curve.peak)
-    return curve.level * max(math.cos(turn), curve.flexed_floor if turn > 0 else curve.extended_floor)
+    floor = curve.flexed_floor if turn > 0 else curve.extended_floor
+    over = math.cos(turn) - floor
+    if over >= FLOOR_ROUND:
+        return curve.level * (floor + over)
+    share = max((over + FLOOR_ROUND) / (2 * FLOOR_ROUND), 0.0)
+    return curve.level * (floor + FLOOR_ROUND * share**2)
 
 
 def scalar_problem(task, row):

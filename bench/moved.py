@@ -11,7 +11,7 @@ from bench.staged_gym import staged_gym
 
 SLOWED = (4, 6)
 MOVE = """async () => {
-  const input = document.querySelector("fieldset.mover input[type=range]");
+  const input = document.querySelector(".mover input[type=range]");
   const painted = () => new Promise((done) => requestAnimationFrame(() => {
     const { port1, port2 } = new MessageChannel();
     port1.onmessage = done;

@@ -4,6 +4,7 @@ from dataclasses import replace
 
 import numpy as np
 import pytest
+from bench.mechanics import scalar_problem
 
 from floorward.core.body import Body, bodies_like, body_of, stack
 from floorward.core.effort import STRENGTHS, effort_of, fill_shares
@@ -107,6 +108,21 @@ def toll(task, genes):
     breach = described(task, angles).breach_m
     usual = (levers.whole_kg * 9.81 * 0.25) ** 2
     return effort_of(angles, moments_of(levers, angles), task.strengths) + usual * 150 * breach
+
+
+def test_the_general_optimiser_that_we_are_measured_against_minimises_the_same_effort():
+    low, high = np.radians([60, -10, -30, 5]), np.radians([100, 80, 10, 80])
+    task = task_of(
+        catalogue()["deadlift"], bodies_like(MAN, 200), np.full(200, 120.0), Place(hand_height_m=0.3)
+    )
+    shank, thigh, arm, trunk = angles = np.random.default_rng(4).uniform(low, high, (200, 4)).T
+    ours = effort_of(
+        Angles(shank=shank, thigh=thigh, arm=arm, trunk=trunk),
+        moments_of(task_levers(task), Angles(shank=shank, thigh=thigh, arm=arm, trunk=trunk)),
+    )
+    for row, one in enumerate(angles.T):
+        effort, _ = scalar_problem(task, row)
+        assert effort(one) * effort.scale == pytest.approx(ours[row], rel=1e-9)
 
 
 def evolved(task, rounds, seed, members=24):

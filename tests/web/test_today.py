@@ -12,7 +12,7 @@ from floorward.actions.decisions import decide, proposal_for
 from floorward.actions.lifters import withdraw_consent
 from floorward.actions.mornings import Answer, record_morning
 from floorward.reports.drawings.mark import mark
-from floorward.storage.models import Screening, Session
+from floorward.storage.models import DoneSet, Screening, Session
 from floorward.tables import value
 from tests.conftest import at
 from tests.people import INES, a_lifter
@@ -48,6 +48,18 @@ def answered(episode, score=1, **said):
     record_morning(episode, Answer(day=TUESDAY, score=score, **said), now=at("2026-11-24 07:00"))
 
 
+def asked(episode, coach):
+    Screening.objects.create(episode=episode, at=NOON, asked_by=coach, answers={}, outcome="go-on", locks="none")
+
+
+def probed(session, **said):
+    DoneSet.objects.create(
+        **{"session": session, "lift": "deadlift", "kind": "test", "sore": True, "load": 60, "reps": 3}
+        | {"unit": "kg", "pain": 2, "acceptable": True, "at": NOON}
+        | said
+    )
+
+
 def test_a_gym_without_pain_says_what_to_do(signed_in, clock):
     clock("2026-11-24 12:00")
     assert b"Nobody has an open episode" in signed_in.get("/today").content
@@ -77,6 +89,34 @@ def test_an_unanswered_morning_is_to_be_asked(today, lifter, coach):
     assert "Abel Norwood" in lanes["to ask"]
     assert "Send a link" in lanes["to ask"]
     assert "to decide" not in lanes
+
+
+def test_whoever_was_hurt_today_begins_with_the_questions_then_a_load_then_a_session(today, lifter, coach):
+    episode = sore_back(lifter, coach, started="2026-11-24 09:00")
+    assert set(today()) == {"to begin"}
+    assert "the warning-sign questions come first Ask the questions" in today()["to begin"]
+    asked(episode, coach)
+    assert "no load found yet Find a load" in today()["to begin"]
+    session = Session.objects.create(lifter=lifter, episode=episode, day=date(2026, 11, 3), started_at=NOON)
+    probed(session)
+    assert "load found; no set of the sore lift in the last three weeks" in today()["to begin"]
+    assert "Plan the session" in today()["to begin"]
+
+
+def test_a_test_that_was_not_acceptable_or_was_taken_back_is_no_load_found(today, lifter, coach):
+    episode = sore_back(lifter, coach, started="2026-11-24 09:00")
+    asked(episode, coach)
+    session = Session.objects.create(lifter=lifter, episode=episode, day=date(2026, 11, 3), started_at=NOON)
+    probed(session, acceptable=False)
+    probed(session, undone_at=NOON)
+    assert "no load found yet" in today()["to begin"]
+
+
+def test_whoever_was_hurt_last_stands_first_among_those_who_begin(today, lifter, gym, coach):
+    sore_back(lifter, coach, started="2026-11-20 09:00")
+    sore_back(somebody(gym, coach, "Zoe Hart"), coach, started="2026-11-24 09:00")
+    lane = today()["to begin"]
+    assert lane.index("Zoe Hart") < lane.index(lifter.name)
 
 
 def test_a_link_in_force_is_offered_again(today, lifter, coach):

@@ -76,6 +76,14 @@ class ToReview:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class ToBegin:
+    """The sore lift is not trained yet, or no longer: `code` says what is missing."""
+
+    who: Who
+    code: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class ToWatch:
     """Nothing to do but look: `code` says what there is to know."""
 
@@ -106,6 +114,7 @@ class TodayView:
     decide: tuple[ToDecide, ...]
     ask: tuple[ToAsk, ...]
     review: tuple[ToReview, ...]
+    begin: tuple[ToBegin, ...]
     watch: tuple[ToWatch, ...]
     counts: Mapping[str, int] = field(hash=False)
     more: Mapping[str, int] = field(hash=False)

@@ -8,7 +8,7 @@ from floorward.actions.access import seen_by
 from floorward.actions.bar_places import bar_places
 from floorward.actions.board import Case, case_of
 from floorward.actions.decisions import Proposal, all_proposals
-from floorward.actions.histories import locks_on
+from floorward.actions.histories import locks_on, with_a_load
 from floorward.actions.lifters import consent_of, needs_guardian
 from floorward.actions.links import LinkView, link_in_force
 from floorward.actions.locks import Lock
@@ -184,11 +184,7 @@ def _next_step(episode: Episode, today: date, seen: _Seen, *, under_way: bool) -
         return "session"
     if any(row.awaits_morning and row.last.day < today for row in seen.worked):
         return "ask"
-    return "plan" if seen.worked or _was_found(episode) else "find"
-
-
-def _was_found(episode: Episode) -> bool:
-    return episode.sessions.filter(searches__tests__acceptable=True, searches__tests__undone_at=None).exists()
+    return "plan" if seen.worked or with_a_load([episode.pk]) else "find"
 
 
 def _place(case: Case, episode: Episode) -> Drawing:

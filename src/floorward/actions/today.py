@@ -1,4 +1,4 @@
-"""Today: who is stopped, who trains, what is to be decided, who has not answered, whose review is due, whom to watch."""
+"""Today: who is stopped, who trains, what is to be decided, who has not answered, whose review is due, who begins, whom to watch."""
 
 from collections.abc import Collection, Mapping, Sequence
 from dataclasses import replace
@@ -8,8 +8,18 @@ from typing import Any
 from floorward.actions.access import seen_by
 from floorward.actions.bar_places import bar_places
 from floorward.actions.board import Case, Newest, cases, scores_of
-from floorward.actions.histories import histories
-from floorward.actions.lanes import InSession, Stopped, ToAsk, TodayView, ToDecide, ToReview, ToWatch, Who
+from floorward.actions.histories import histories, screened_at, with_a_load
+from floorward.actions.lanes import (
+    InSession,
+    Stopped,
+    ToAsk,
+    ToBegin,
+    TodayView,
+    ToDecide,
+    ToReview,
+    ToWatch,
+    Who,
+)
 from floorward.actions.links import links_in_force
 from floorward.actions.mornings import gym_day
 from floorward.actions.plateaus import on_a_plateau
@@ -55,6 +65,7 @@ def today_view(
         decide=_decide(gym, shown["decide"], whos, today),
         ask=_ask(shown["ask"], whos, now),
         review=_review(shown["review"], whos, today),
+        begin=_begin(shown["begin"], whos),
         watch=tuple(_watch(case, whos) for case, _ in shown["watch"]),
         counts={name: len(rows) for name, rows in lanes.items()},
         more={name: len(rows) - len(shown[name]) for name, rows in lanes.items()},
@@ -82,11 +93,14 @@ def _sorted(found: Sequence[Case], today: date) -> Lanes:
         for code in clock.codes_to_hold(case.episode.since, _history(case), today)
     ]
     busy = {case.episode.pk for case, _ in (*asked, *decided_on, *due)} | locked
+    begins = [case for case in free if not (case.episode.pk in busy or case.newest or case.trained_today)]
+    busy |= {case.episode.pk for case in begins}
     return {
         "stop": [(case, None) for case in stopped],
         "decide": sorted(decided_on, key=lambda pair: not pair[0].trains_today),
         "ask": list({case.episode.pk: (case, row) for case, row in reversed(asked)}.values())[::-1],
         "review": sorted(due, key=_urgency),
+        "begin": [(case, None) for case in sorted(begins, key=_newest_first)],
         "watch": [(case, None) for case in found if case.episode.pk not in busy],
     }
 
@@ -106,6 +120,10 @@ def _urgency(pair: Pair) -> tuple[bool, bool]:
     """Calls of any day before planned reviews, and who feels ill as well before all others."""
     case, code = pair
     return code in clock.PLANNED, not case.unwell
+
+
+def _newest_first(case: Case) -> int:
+    return -case.episode.since.toordinal()
 
 
 def _history(case: Case, *, plateau: bool = False) -> clock.EpisodeHistory:
@@ -197,6 +215,19 @@ def _ask(pairs: Sequence[Pair], whos: Whos, now: datetime) -> tuple[ToAsk, ...]:
     return tuple(ToAsk(who=who, trained_on=row.day, link=links.get(who.lifter.pk)) for who, row in asked)
 
 
+def _begin(pairs: Sequence[Pair], whos: Whos) -> tuple[ToBegin, ...]:
+    """The questions first, then a load, then a session."""
+    numbers = [case.episode.pk for case, _ in pairs]
+    asked, found = screened_at(numbers), with_a_load(numbers)
+    return tuple(
+        ToBegin(
+            who=whos[number],
+            code="unasked" if number not in asked else "untrained" if number in found else "unfound",
+        )
+        for number in numbers
+    )
+
+
 def _watch(case: Case, whos: Whos) -> ToWatch:
     """What there is to know of somebody with whom nothing is to be done."""
     who = whos[case.episode.pk]
@@ -206,7 +237,5 @@ def _watch(case: Case, whos: Whos) -> ToWatch:
         return ToWatch(who=who, code="no-consent")
     if case.trained_today:
         return ToWatch(who=who, code="trained-today")
-    if not case.newest:
-        return ToWatch(who=who, code="nothing-trained")
     newest = max(case.newest, key=lambda row: row.day)
     return ToWatch(who=who, code="decided", newest=newest)
