@@ -49,7 +49,7 @@ def test_the_worked_evening_goes_through_the_pages(signed_in, lifter):
         assert log(signed_in, search, load, pain, ok).status_code == 302
     page = shown(signed_in, search)
     assert '<h1 class="load">107.5<small>kg</small></h1>' in page
-    assert "Training starts at 95 kg, one rung under it" in page
+    assert "Training starts at 95\u00a0kg, one rung under it" in page
     assert "at most 3 work sets of at most 5 repetitions" in page
 
 

@@ -49,7 +49,9 @@ def answered(episode, score=1, **said):
 
 
 def asked(episode, coach):
-    Screening.objects.create(episode=episode, at=NOON, asked_by=coach, answers={}, outcome="go-on", locks="none")
+    Screening.objects.create(
+        episode=episode, at=NOON, asked_by=coach, answers={}, outcome="go-on", locks="none"
+    )
 
 
 def probed(session, **said):

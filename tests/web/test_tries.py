@@ -52,3 +52,14 @@ def test_where_no_bar_can_be_raised_another_one_leads_to_a_search_of_its_own(sig
     told = page[page.index("What would tell most") :]
     assert "Tells what" in words(told)
     assert "find?lift=trap-bar" in told
+
+
+def test_a_start_that_asks_no_more_than_an_acceptable_one_has_told_already(signed_in, failed):
+    before = words(shown(signed_in, failed))
+    assert "Deadlift, +20 cm" in before[before.index("What would tell most") :]
+    log(signed_in, failed, "20", "2", "yes")  # from the height that the search raised the bar to
+    page = words(shown(signed_in, failed))
+    assert "20 kg × 3, 40 cm 2 yes" in page
+    told = page[page.index("What would tell most") :]
+    assert "Deadlift, +20 cm" not in told
+    assert "Trap bar" in told

@@ -8,7 +8,7 @@ from decimal import Decimal
 from floorward.actions.asked import Asked
 from floorward.actions.buildable import Built, all_built
 from floorward.actions.rigging import Stock, loads_of, usual_bar
-from floorward.actions.tolerances import asked_by, kg, log_of
+from floorward.actions.tolerances import Log, asked_by, kg, log_of
 from floorward.core.exercises import key_of
 from floorward.core.lifts import catalogue
 from floorward.core.separation import Probe, Telling, told_apart
@@ -49,7 +49,13 @@ def tries_of(episode: Episode, stock: Stock, today: date) -> tuple[Try, ...]:
     lightest = loads_of(stock, bar, None)[:1] if bar else ()
     if log is None or bar is None or not lightest:
         return ()
-    found = {key_of(built.setup): (built, load, asked) for built, load, asked in _candidates(episode, stock)}
+    borne = _borne(log)
+    found = {
+        key_of(built.setup): (built, load, asked)
+        for built, load, asked in _candidates(episode, stock)
+        if built.setup.lift != episode.lift
+        or not any(_asks_no_more(asked, kg(load, built.bar.unit), one) for one in borne)
+    }
     probes = [
         Probe(
             name=name,
@@ -61,6 +67,18 @@ def tries_of(episode: Episode, stock: Stock, today: date) -> tuple[Try, ...]:
     tolerance = log.open_to(tuple(found)).tolerance(today)
     ranked = told_apart(tolerance, log.full.demand(kg(lightest[0], bar.unit)), log.full.bend, probes)
     return tuple(_try(telling, *found[telling.probe.name][:2]) for telling in ranked[:_SHOWN])
+
+
+def _borne(log: Log) -> tuple[tuple[Asked, float], ...]:
+    """What sets of the painful lift asked that were acceptable, with their loads [kg]: they have told already."""
+    own = [row for row in log.sets if row.lift == log.episode.lift and row.acceptable and not row.spreading]
+    asked = ((log.asked(row), kg(row.load, row.unit)) for row in own)
+    return tuple((found, load_kg) for found, load_kg in asked if found is not None)
+
+
+def _asks_no_more(asked: Asked, load_kg: float, borne: tuple[Asked, float]) -> bool:
+    done, done_kg = borne
+    return asked.bend <= done.bend and asked.demand(load_kg) <= done.demand(done_kg)
 
 
 def _try(telling: Telling, built: Built, load: Decimal) -> Try:
