@@ -94,7 +94,7 @@ def own_link(page, lifter: int) -> None:
     page.goto(f"/lifters/{lifter}/link")
     page.get_by_role("button", name="Make a link").click()
     page.get_by_role("link", name="Open it here").click()
-    expect(page.get_by_role("heading", name="Good morning, Ines")).to_be_visible()
+    expect(page.get_by_role("heading", name="Ines. Pain on waking?")).to_be_visible()
 
 
 def wakes_with(page, score: int) -> None:

@@ -44,6 +44,13 @@ def test_the_link_opens_the_morning_check_without_signing_in(client, door, episo
     assert response["X-Robots-Tag"].startswith("noindex")
 
 
+def test_whoever_opens_the_link_in_the_evening_is_not_wished_a_good_morning(client, door, episode, clock):
+    clock("2026-11-24 11:59")
+    assert b"Good morning, Abel. Pain on waking?" in client.get(door).content
+    clock("2026-11-24 19:10")
+    assert b"Hello, Abel. Pain on waking?" in client.get(door).content
+
+
 def test_the_morning_pad_leads_to_no_answer(client, door, episode):
     page = client.get(door).content.decode()
     assert "ceiling" not in page

@@ -6,7 +6,7 @@ the next day's morning, on the nights when the clocks change too.
 
 from collections.abc import Mapping
 from dataclasses import dataclass
-from datetime import date, datetime, timedelta
+from datetime import date, datetime, time, timedelta
 from typing import Any
 from zoneinfo import ZoneInfo
 
@@ -20,6 +20,7 @@ from floorward.storage.place import atomic
 from floorward.tables import value
 
 NEW_SYMPTOMS = ("yes", "unsure")
+NOON = time(12)
 _TOLD = ("score", "new_symptoms", "night_lost", "unwell", "sentence")
 
 
@@ -51,10 +52,12 @@ class MorningView:
         several: whether the region must be named, because more than one episode is open.
         report: new symptoms that no screen has followed yet.
         kept: whether the answer will be stored (a consent is in force).
+        late: whether it is noon or past it at the gym.
     """
 
     episode: Episode
     first_name: str
+    late: bool
     several: bool
     today: date
     days: tuple[date, ...]
@@ -92,6 +95,7 @@ def morning_view(
     return MorningView(
         episode=episode,
         first_name=first_name(lifter),
+        late=now.astimezone(ZoneInfo(lifter.gym.time_zone)).time() >= NOON,
         several=len(all_open) > 1,
         today=today,
         days=days,
