@@ -43,6 +43,12 @@ class Floor:
                 "SELECT pain, at FROM storage_doneset WHERE undone_at IS NULL ORDER BY at"
             ).fetchall()
 
+    def loads(self) -> list[float]:
+        """Load of every set that stands, in the order of their times [kg]."""
+        with closing(sqlite3.connect(self.folder / "gym" / "floorward.sqlite3")) as base:
+            rows = base.execute("SELECT load FROM storage_doneset WHERE undone_at IS NULL ORDER BY at")
+            return [float(load) for (load,) in rows]
+
     def start(self) -> None:
         command = [sys.executable, "-m", "floorward.cli", "serve", "--port", str(self.port)]
         environment = {**os.environ, "DATA": str(self.folder), "ALLOWED_HOSTS": "gym.test"}
@@ -217,6 +223,38 @@ def test_a_set_keeps_the_time_at_which_it_was_done(floor, browser):
     expect(page.locator(".so-far summary")).to_contain_text("2 sets so far", timeout=20_000)
     assert abs((datetime.fromisoformat(floor.sets()[-1][1]) - said).total_seconds()) < 6
     page.context.close()
+
+
+def test_without_the_server_the_set_after_one_that_was_too_much_is_a_rung_down_and_then_none(floor, browser):
+    with closing(sqlite3.connect(floor.folder / "gym" / "floorward.sqlite3")) as base, base:
+        base.execute("UPDATE storage_line SET load = 95, sets = 4")
+    page = phone_at(floor, browser)
+    page.goto(f"/sessions/{floor.session}?line=1&work")
+    floor.kill()
+    press(page, 2)
+    kept(page, 1)
+    expect(page.locator(".now-set .load")).to_have_text("95kg × 5")
+    _too_much(page)
+    kept(page, 2)
+    expect(page.get_by_role("alert").filter(has_text="That set was too much")).to_be_visible()
+    expect(page.locator(".now-set .note").first).to_have_text("Deadlift, one rung down")
+    expect(page.locator(".now-set .load")).to_have_text("85kg × 5")
+    expect(page.locator(".now-set")).to_contain_text("25 · 5 · 2.5 each side")
+    press(page, 4)
+    kept(page, 3)
+    expect(page.locator(".now-set .load")).to_have_text("85kg × 5")
+    _too_much(page)
+    kept(page, 4)
+    expect(page.get_by_text("Nothing more of the plan is on this phone")).to_be_visible()
+    floor.start()
+    expect(page.locator("#set-now")).to_contain_text("Every planned set is done", timeout=SLOWEST_MS)
+    assert floor.loads() == [95, 95, 85, 85]
+    page.context.close()
+
+
+def _too_much(page: Page) -> None:
+    page.locator("form.tell:visible").get_by_label("Not acceptable").check()
+    press(page, 7)
 
 
 def test_a_thumb_that_comes_down_twice_logs_one_set(floor, browser):

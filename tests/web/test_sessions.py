@@ -54,6 +54,10 @@ def work(client, session, pain, **more):
     return tap(client, session, pain, f"?line={line.pk}&work", **more)
 
 
+def line_of(session):
+    return session.lines.get().pk
+
+
 def test_the_plan_begins_one_rung_under_what_was_accepted(signed_in, planned):
     line = planned.lines.get()
     assert (line.role, line.lift, line.load, line.unit) == ("full-range", "deadlift", Decimal(95), "kg")
@@ -140,6 +144,47 @@ def test_a_set_over_the_limit_offers_one_rung_down_now(signed_in, planned):
     signed_in.post(f"/sessions/{planned.pk}/lines/{planned.lines.first().pk}/do/lower")
     assert planned.lines.get().load == Decimal(85)
     assert "85<small>kg × 5</small>" in page(signed_in, planned, f"?line={planned.lines.first().pk}&work")
+
+
+def log_elsewhere(client, session, load, pain, **more):
+    """A work set from a phone that was away."""
+    said = {"line": line_of(session), "kind": "work", "load": load, "unit": "kg", "reps": "5", "pain": pain}
+    client.post(f"/sessions/{session.pk}", {**said, "client_id": f"{load} kg elsewhere", **more})
+    assert session.done_sets.filter(kind="work", load=load).exists()
+
+
+def test_a_lighter_set_from_a_phone_that_was_away_does_not_bring_back_the_load_that_hurt(signed_in, planned):
+    work(signed_in, planned, "7", acceptable="no")
+    log_elsewhere(signed_in, planned, "85", "2")
+    shown = page(signed_in, planned)
+    assert "Pain 7 is over 5" in shown
+    assert "85 kg for the rest" in shown
+    signed_in.post(f"/sessions/{planned.pk}/lines/{line_of(planned)}/do/lower")
+    assert "85<small>kg × 5</small>" in page(signed_in, planned)
+
+
+def test_of_two_sets_that_were_too_much_the_lighter_one_is_gone_under(signed_in, planned):
+    for load in ("95", "85"):
+        log_elsewhere(signed_in, planned, load, "6", acceptable="no")
+    assert "75 kg for the rest" in page(signed_in, planned)
+
+
+def test_a_lift_that_is_not_sore_is_eased_too_once_it_hurts_too_much(signed_in, planned):
+    planned.lines.update(role="usual")
+    work(signed_in, planned, "7", acceptable="no")
+    assert "85 kg for the rest" in page(signed_in, planned)
+
+
+def test_a_phone_takes_along_what_is_a_rung_under_each_lift(signed_in, planned):
+    lowered = page(signed_in, planned).split('<template class="ahead-lower"')[1]
+    assert f'data-line="{line_of(planned)}"' in lowered
+    assert "85<small>kg × 5</small>" in lowered
+    assert 'name="load" value="85"' in lowered
+
+
+def test_where_nothing_is_lighter_a_phone_takes_no_rung_along(signed_in, planned):
+    planned.lines.update(load=20)
+    assert "ahead-lower" not in page(signed_in, planned)
 
 
 def test_a_lift_can_be_left_for_the_day_and_taken_up_again(signed_in, planned):

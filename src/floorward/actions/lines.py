@@ -5,7 +5,7 @@ the gym can make are planned; a load in between is refused with its two neighbou
 variation is asked about, and then stands.
 """
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import datetime
 from decimal import Decimal
@@ -199,17 +199,22 @@ def rung_under(line: Line, load: Decimal, stock: Stock) -> Decimal | None:
     return lighter if lighter < load else None
 
 
-def must_ease(line: Line, sets: list[DoneSet]) -> DoneSet | None:
-    """The last set of the line, if it hurt too much or was not acceptable and the line is not lighter yet.
+def must_ease(line: Line, sets: Sequence[DoneSet]) -> DoneSet | None:
+    """The lightest set of the line that was too much, while the line is no lighter than it; of several the last.
 
-    After a warm-up too: whoever is hurt by it is not asked for the heavier ones.
+    No later set takes that back, be it lighter and fine, or logged on a phone that was away. After a warm-up too: whoever is hurt
+    by it is not asked for the heavier ones.
     """
-    last = sets[-1] if sets else None
-    if last is None or line.role == Line.Role.USUAL or line.ended_at or line.load < last.load:
-        return None
     ceiling = line.session.lifter.gym.ceiling_set
-    hurt = last.pain is not None and last.pain > ceiling
-    return last if hurt or last.acceptable is False or last.spreading else None
+    hurt = [row for row in sets if _too_much(row, ceiling)]
+    lightest = min(reversed(hurt), key=lambda row: row.load, default=None)
+    if lightest is None or line.ended_at or line.load < lightest.load:
+        return None
+    return lightest
+
+
+def _too_much(row: DoneSet, ceiling: int) -> bool:
+    return row.acceptable is False or row.spreading or (row.pain is not None and row.pain > ceiling)
 
 
 def _refuse_barred(session: Session, role: str) -> None:

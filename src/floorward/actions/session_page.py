@@ -76,6 +76,7 @@ class LogPage:
 
     Attributes:
         ahead: every set still to do, in order, for a phone that goes on while the server is away.
+        lowered: of each line the next work set one rung down, for that phone after a set that was too much.
         ask_before: whether the score before the warm-up is still to be asked.
         last: the set that "Undo" takes back.
         rest: the rest since the last set, while another is to come.
@@ -89,6 +90,7 @@ class LogPage:
     now: SetNow | None
     then: SetNow | None
     ahead: tuple[SetNow, ...]
+    lowered: tuple[SetNow, ...]
     ease: Ease | None
     sets: tuple[DoneSet, ...]
     last: DoneSet | None
@@ -186,6 +188,7 @@ def log_page(
         now=current,
         then=_set_after(on_offer, current, bars) if current else None,
         ahead=tuple(_ahead(turned, current, bars)) if current else (),
+        lowered=tuple(_lowered(turned, bars)) if current else (),
         ease=_ease(view, views, sets, stock) if kept else None,
         sets=tuple(sets),
         last=last_set(session),
@@ -279,6 +282,18 @@ def _ahead(turned: Sequence[LineView], current: SetNow, bars: Bars) -> Iterator[
                 one = _set_now(view, slot, on_bar.get(view.line.bar_id), bars, drawn=False)
                 on_bar[view.line.bar_id] = one.rig
                 yield one
+
+
+def _lowered(turned: Sequence[LineView], bars: Bars) -> Iterator[SetNow]:
+    for view in turned:
+        slots = () if view.over else view.slots
+        slot = next((one for one in slots if one.done is None and one.kind == DoneSet.Kind.WORK), None)
+        lighter = rung_under(view.line, slot.load, bars.stock) if slot else None
+        if slot and lighter is not None:
+            ready = rig_of(view.line, lighter, bars.stock)
+            eased = replace(slot, load=lighter)
+            rest_s = rest_seconds(view.line, slot.kind)
+            yield SetNow(view=view, slot=eased, rig=ready, change=None, sleeve=None, rest_s=rest_s)
 
 
 def _ease(

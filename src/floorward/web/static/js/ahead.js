@@ -2,26 +2,37 @@
 
 import { restFrom } from "./rest.js";
 
-function tooMuch(entry, limit) {
-  const form = new URLSearchParams(entry.body);
+const said = (entry) => new URLSearchParams(entry.body);
+
+function tooMuch(form, limit) {
   return form.get("acceptable") === "no" || form.has("spreading") || Number(form.get("pain") || 0) > limit;
 }
 
-function left(slots, kept) {
+function lowered(line) {
+  return [...document.querySelectorAll("template.ahead-lower")].find((slot) => slot.dataset.line === line);
+}
+
+/* Whether nothing more of a line is asked for: it spread, a warm-up or two work sets were too much, or nothing is lighter. */
+function isLeft(line, hard) {
+  const mine = hard.filter((form) => form.get("line") === line);
+  const spreads = mine.some((form) => form.has("spreading") || form.get("kind") !== "work");
+  return spreads || mine.length > 1 || (mine.length === 1 && !lowered(line));
+}
+
+/* The sets still to do, in order; a work set after one that was too much is one rung down. */
+function left(slots, kept, limit) {
   const rest = [...slots];
-  for (const entry of kept) {
-    const form = new URLSearchParams(entry.body);
+  for (const form of kept) {
     const place = rest.findIndex((slot) => slot.dataset.line === form.get("line") && slot.dataset.kind === form.get("kind"));
     if (place >= 0) rest.splice(place, 1);
   }
-  const stopped = new Set(
-    kept.map((entry) => new URLSearchParams(entry.body)).filter((form) => form.has("spreading")).map((form) => form.get("line")),
-  );
-  return rest.filter((slot) => !stopped.has(slot.dataset.line));
+  const hard = kept.filter((form) => tooMuch(form, limit));
+  return rest
+    .filter((slot) => !isLeft(slot.dataset.line, hard))
+    .map((slot) => (hard.some((form) => form.get("line") === slot.dataset.line) ? lowered(slot.dataset.line) : slot));
 }
 
-function restAfter(entry) {
-  const form = new URLSearchParams(entry.body);
+function restAfter(form) {
   const same = [...document.querySelectorAll("template.ahead")].find(
     (slot) => slot.dataset.line === form.get("line") && slot.dataset.kind === form.get("kind"),
   );
@@ -41,17 +52,19 @@ function place(template) {
 export function showNext(kept) {
   const here = document.getElementById("set-now");
   if (!here || kept.length === 0) return;
-  const sets = kept.filter((entry) => entry.kind === "set");
-  const [next] = left(document.querySelectorAll("template.ahead"), sets);
+  const ease = document.getElementById("ahead-ease");
+  const limit = Number(ease.dataset.limit);
+  const entries = kept.filter((entry) => entry.kind === "set");
+  const sets = entries.map(said);
+  const [next] = left(document.querySelectorAll("template.ahead"), sets, limit);
   place(next ?? document.getElementById("ahead-over"));
   const last = sets.at(-1);
-  const ease = document.getElementById("ahead-ease");
-  const stop = Boolean(last) && tooMuch(last, Number(ease.dataset.limit));
-  if (last?.at) restFrom(last.at, next && !stop ? restAfter(last) : 0);
+  const stop = Boolean(last) && tooMuch(last, limit);
+  const at = entries.at(-1)?.at;
+  if (at) restFrom(at, next && !stop ? restAfter(last) : 0);
   if (stop) {
     const words = ease.content.cloneNode(true);
-    const spreads = new URLSearchParams(last.body).has("spreading");
-    words.querySelector(spreads ? "[data-hard]" : "[data-spreads]").remove();
+    words.querySelector(last.has("spreading") ? "[data-hard]" : "[data-spreads]").remove();
     here.prepend(words);
   }
 }
