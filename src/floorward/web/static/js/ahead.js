@@ -62,9 +62,15 @@ export function showNext(kept) {
   const stop = Boolean(last) && tooMuch(last, limit);
   const at = entries.at(-1)?.at;
   if (at) restFrom(at, next && !stop ? restAfter(last) : 0);
-  if (stop) {
-    const words = ease.content.cloneNode(true);
-    words.querySelector(last.has("spreading") ? "[data-hard]" : "[data-spreads]").remove();
-    here.prepend(words);
+  if (stop) here.prepend(easing(ease, last, next));
+}
+
+function easing(ease, last, next) {
+  const words = ease.content.cloneNode(true);
+  const lower = next?.className === "ahead-lower" && next.dataset.line === last.get("line");
+  const wanted = last.has("spreading") ? "spreads" : lower ? "lower" : "left";
+  for (const one of ["lower", "left", "spreads"]) {
+    if (one !== wanted) words.querySelector(`[data-${one}]`).remove();
   }
+  return words;
 }
