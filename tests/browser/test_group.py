@@ -144,7 +144,7 @@ def a_high_score_comes_back(floor: Floor, browser):
 def test_a_question_of_the_servers_waits_until_it_is_answered(floor, browser):
     page = a_high_score_comes_back(floor, browser)
     page.get_by_role("button", name="Answer it").click()
-    page.wait_for_timeout(700)
+    page.wait_for_timeout(1200)
     page.get_by_role("button", name="Log: not acceptable").click()
     expect(page.locator(".so-far summary")).to_contain_text("1 set", timeout=20_000)
     expect(page.locator("#kept")).to_be_hidden()

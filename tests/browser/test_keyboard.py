@@ -84,10 +84,10 @@ def train(keys: Keys) -> None:
     for _ in range(20):
         if page.get_by_text("Every planned set is done").is_visible():
             break
-        page.wait_for_timeout(700)  # a key pressed again sooner is taken for the same thumb
+        page.wait_for_timeout(1200)  # a key pressed again sooner is taken for the same thumb
         keys.turn(page.locator("form.tell:visible").get_by_role("button", name="1", exact=True))
     keys.turn(button(page, "End the session"))
-    page.wait_for_timeout(700)
+    page.wait_for_timeout(1200)
     keys.turn(page.locator(".room").get_by_role("button", name="1", exact=True))
 
 

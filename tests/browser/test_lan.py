@@ -88,7 +88,7 @@ def session_page(lan, browser, **context):
 
 
 def log_without_pain(page):
-    page.wait_for_timeout(700)
+    page.wait_for_timeout(1200)
     page.locator("form.tell:visible").get_by_role("button", name="0", exact=True).click()
 
 

@@ -261,7 +261,7 @@ def _too_much(page: Page) -> None:
 def test_a_thumb_that_comes_down_twice_logs_one_set(floor, browser):
     page = phone_at(floor, browser)
     for count, pause in enumerate((0, 40, 150, 400), start=1):
-        page.wait_for_timeout(700)
+        page.wait_for_timeout(1200)
         x, y = _middle(page.locator("form.tell:visible").get_by_role("button", name="0", exact=True))
         page.mouse.click(x, y)
         page.wait_for_timeout(pause)

@@ -74,7 +74,7 @@ def train(page, *, pain: int) -> None:
         if page.get_by_text("Every planned set is done").is_visible():
             break
         work = "work" in (page.locator(".now-set p.note").first.text_content() or "")
-        page.wait_for_timeout(700)  # a key pressed again sooner is taken for the same thumb
+        page.wait_for_timeout(1200)  # a key pressed again sooner is taken for the same thumb
         with page.expect_navigation():
             evening.tap_pain(page, pain if work else 0)
     page.get_by_role("button", name="End the session").click()
@@ -83,7 +83,7 @@ def train(page, *, pain: int) -> None:
 def score_after(page, score: int) -> None:
     """Ending the session leads to the score within the hour."""
     expect(page.get_by_role("heading", name="Worst pain within the hour after")).to_be_visible()
-    page.wait_for_timeout(700)
+    page.wait_for_timeout(1200)
     with page.expect_navigation():
         evening.tap_pain(page, score)
 
@@ -187,7 +187,7 @@ def test_the_jobs_of_the_day_keep_to_their_budgets_of_taps(server, phone):
     with phone.expect_navigation():
         evening.tap_pain(phone, 1)
     spent(phone)
-    phone.wait_for_timeout(700)
+    phone.wait_for_timeout(1200)
     with phone.expect_navigation():
         evening.tap_pain(phone, 0)
     assert spent(phone) <= 2

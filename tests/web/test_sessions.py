@@ -237,7 +237,10 @@ def test_spreading_in_the_last_set_is_not_passed_over_for_the_next_lift(signed_i
     assert ">Leave it</button>" not in shown
     line = planned.lines.first()
     signed_in.post(f"/sessions/{planned.pk}/lines/{line.pk}/do/leave")
-    assert "Leg curl" in page(signed_in, planned)
+    left = page(signed_in, planned)
+    assert "Leg curl" in left
+    assert "stopped for today" in left
+    assert "Go on" not in left  # nothing of it is on offer any more
 
 
 def test_nobody_is_asked_to_plan_for_a_lifter_who_is_stopped(signed_in, lifter, coach, found):

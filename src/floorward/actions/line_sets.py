@@ -58,6 +58,11 @@ class LineView:
         return sum(slot.done is not None and slot.kind == DoneSet.Kind.WORK for slot in self.slots)
 
     @property
+    def spread(self) -> tuple[DoneSet, ...]:
+        """The sets of it, warm-ups too, in which symptoms spread."""
+        return tuple(slot.done for slot in self.slots if slot.done is not None and slot.done.spreading)
+
+    @property
     def now(self) -> Slot | None:
         """The first set that is still to be done."""
         return None if self.over else next((slot for slot in self.slots if slot.done is None), None)

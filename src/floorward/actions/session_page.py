@@ -310,11 +310,5 @@ def _ease(
 
 def _spread(views: Sequence[LineView]) -> DoneSet | None:
     """The newest set in which symptoms of a lift that goes on spread, a warm-up too; no later set takes that back."""
-    told = (
-        slot.done
-        for one in views
-        if not one.line.ended_at
-        for slot in one.slots
-        if slot.done is not None and slot.done.spreading
-    )
+    told = (row for one in views if not one.line.ended_at for row in one.spread)
     return max(told, key=lambda row: (row.at, row.pk), default=None)
