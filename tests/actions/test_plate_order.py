@@ -111,3 +111,43 @@ def test_without_a_plate_of_full_height_the_order_says_what_the_bar_rests_on(ses
     line.save()
     (order,) = orders(session, None)
     assert any(one.code.startswith("small-plates") for one in order.remarks)
+
+
+def told(session, at_time):
+    """What the page says of the plates now, logged as the set is, and the same after `plan` was changed."""
+    now = log_page(session, at(at_time)).now
+    return now, SetReport(
+        kind=now.slot.kind,
+        load=now.slot.load,
+        unit=now.slot.unit,
+        reps=now.slot.reps,
+        pain=2,
+        acceptable=True,
+        side=now.rig.side,
+    )
+
+
+@pytest.mark.parametrize("pressed", [60, 62.5, 70, 102.5])
+@pytest.mark.parametrize("pulled", [92.5, 100, 120, 142.5])
+def test_after_the_plan_has_changed_plates_are_counted_from_those_that_stand_on_the_bar(
+    session, coach, pulled, pressed
+):
+    session.lines.filter(lift="bench-press").update(load=pressed)
+    pull = session.lines.get(lift="deadlift")
+    session.lines.filter(pk=pull.pk).update(load=pulled)
+    standing = None
+    for minute in range(10, 30):
+        now, report = told(session, f"2026-11-23 18:{minute}")
+        if now.slot.kind == "work" and standing is not None:
+            break
+        log_set(now.view.line, report, by=coach, now=at(f"2026-11-23 18:{minute}"))
+        standing = now.rig.per_side
+    log_set(now.view.line, report, by=coach, now=at("2026-11-23 18:40"))
+    standing = now.rig.per_side
+    session.lines.filter(pk=pull.pk).update(load=Decimal(str(pulled)) - 10)
+    after = log_page(session, at("2026-11-23 18:41")).now
+    left = list(standing)
+    assert [plate.mass.value for plate in after.change.off] == left[::-1][: len(after.change.off)]
+    kept = left[: len(left) - len(after.change.off)]
+    assert [*kept, *(plate.mass.value for plate in after.change.on)] == list(after.rig.per_side)
+    assert 20 + 2 * sum(after.rig.per_side) == Decimal(str(pulled)) - 10

@@ -14,6 +14,7 @@ from floorward.core.plates import (
     change,
     common_step,
     loading_for,
+    loading_of,
     loads,
     nearest,
     neighbours,
@@ -94,6 +95,17 @@ def test_a_target_between_two_loads_is_never_rounded_up_in_silence() -> None:
     assert found.above is not None
     assert (found.below.total, found.above.total) == (kg(100), kg("102.5"))
     assert not found.exact
+
+
+def test_plates_written_down_are_the_same_bar_again() -> None:
+    for load in loads(KG_GYM):
+        loaded = loading_for(KG_GYM, load)
+        assert loaded is not None
+        assert loading_of(KG_GYM, (plate.mass.value for plate in loaded.per_side)) == loaded
+
+
+def test_plates_that_the_gym_does_not_own_any_more_make_no_bar() -> None:
+    assert loading_of(KG_GYM, [Decimal(25), Decimal(7)]) is None
 
 
 def test_a_change_takes_off_what_stands_outside_first() -> None:

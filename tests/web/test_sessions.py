@@ -187,6 +187,29 @@ def test_where_nothing_is_lighter_a_phone_takes_no_rung_along(signed_in, planned
     assert "ahead-lower" not in page(signed_in, planned)
 
 
+def test_a_set_keeps_the_plates_that_the_page_told(signed_in, planned):
+    work(signed_in, planned, "1")
+    changed = page(signed_in, planned, f"?line={line_of(planned)}&work")
+    address = re.search(r'href="(/sessions/[^"]*kind=work[^"]*)"', changed)[1].replace("&amp;", "&")
+    form = signed_in.get(address).content.decode()
+    told = re.search(r'name="side" value="([^"]*)"', form)[1]
+    signed_in.post(address, {"load": "95 kg", "reps": "4", "pain": "1", "side": told})
+    assert list(planned.done_sets.filter(kind="work").values_list("side", flat=True)) == ["25 10 2.5"] * 2
+
+
+@pytest.mark.parametrize("side", ["<b>25", "25  10", "-25", "25," * 60, ""])
+def test_no_set_is_lost_for_what_stands_where_its_plates_should(signed_in, planned, side):
+    assert work(signed_in, planned, "1", side=side).status_code == 302
+    assert planned.done_sets.get(kind="work").side == ""
+    assert page(signed_in, planned)
+
+
+@pytest.mark.parametrize("side", ["25 25 25", "7 7 7", "999999999999999999999999999999"])
+def test_plates_that_do_not_make_the_load_are_passed_over(signed_in, planned, side):
+    assert work(signed_in, planned, "1", side=side).status_code == 302
+    assert "25 · 10 · 2.5 each side" in page(signed_in, planned)
+
+
 def test_a_lift_can_be_left_for_the_day_and_taken_up_again(signed_in, planned):
     line = planned.lines.get()
     signed_in.post(f"/sessions/{planned.pk}/lines/{line.pk}/do/leave")

@@ -34,6 +34,7 @@ class SetReport:
     Attributes:
         kind: warm-up or work.
         acceptable: what the lifter called it; None where nobody asked, which is read off the pain.
+        side: masses of the plates on one side, from the inside out, as the page told them; empty where it did not.
         client_id: made with the page, so that the same press is stored once.
     """
 
@@ -45,6 +46,7 @@ class SetReport:
     pain: int | None = None
     acceptable: bool | None = None
     spreading: bool = False
+    side: str = ""
     client_id: str | None = None
 
 
@@ -213,6 +215,7 @@ def _columns(report: SetReport, session: Session) -> dict[str, Any]:
         "pain": report.pain,
         "acceptable": acceptable,
         "spreading": report.spreading,
+        "side": report.side,
         "client_id": report.client_id or None,
     }
 

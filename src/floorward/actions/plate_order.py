@@ -12,9 +12,15 @@ from floorward.actions.line_sets import LineView, Slot, rig_of, sleeve_of
 from floorward.actions.rigging import Rig, Stock, loads_of, plate_set_of, pulled_from_a_height
 from floorward.core.findings import Finding
 from floorward.core.heights import is_full_height
-from floorward.core.loading_order import LoadingStep, loading_order, remarks, someone_else_loads
-from floorward.core.plates import Loading
-from floorward.core.records import Region
+from floorward.core.loading_order import (
+    LoadingOrder,
+    LoadingStep,
+    loading_order,
+    remarks,
+    someone_else_loads,
+)
+from floorward.core.plates import Loading, change, loading_of
+from floorward.core.records import PlateSet, Region
 from floorward.language import number
 from floorward.storage.models import BarRow, DoneSet
 from floorward.units import plain
@@ -133,14 +139,34 @@ def _of_bar(
     line = turns[0][0].line
     if line.bar is None:
         return None
-    found = loading_order(
-        plate_set_of(stock, line.bar, line.collar),
-        [slot.load for _, slot in turns],
-        start=before,
-        keep_height=any(pulled_from_a_height(view.line.lift) for view, _ in turns),
+    plate_set = plate_set_of(stock, line.bar, line.collar)
+    keep_height = any(pulled_from_a_height(view.line.lift) for view, _ in turns)
+    done = [(slot.load, slot.done) for _, slot in turns if slot.done is not None]  # they come first
+    steps = tuple(_stood(plate_set, done, before, keep_height=keep_height))
+    ahead = loading_order(
+        plate_set,
+        [slot.load for _, slot in turns[len(steps) :]],
+        start=steps[-1].loading if steps else before,
+        keep_height=keep_height,
     )
+    found = LoadingOrder(steps=steps + ahead.steps)
     sets = tuple(_sets(turns, found.steps, region, stock, fresh=before is None))
     return BarOrder(bar=line.bar, sets=sets, remarks=(*remarks(found, region), *_on_small_plates(sets)))
+
+
+def _stood(
+    plate_set: PlateSet, done: Sequence[tuple[Decimal, DoneSet]], before: Loading | None, *, keep_height: bool
+) -> Iterator[LoadingStep]:
+    """How the bar stood at the sets that are done: as the page told it, however the plan was changed since.
+
+    Where no page told it, with the fewest moves from the set before.
+    """
+    for load, row in done:
+        after = loading_of(plate_set, map(Decimal, row.side.split()))
+        if after is None or after.total.value != load:
+            after = loading_order(plate_set, [load], start=before, keep_height=keep_height).steps[0].loading
+        yield LoadingStep(loading=after, change=change(before, after))
+        before = after
 
 
 def _on_small_plates(sets: Sequence[Handling]) -> Iterator[Finding]:

@@ -16,6 +16,7 @@ from floorward.core.records import FULL_HEIGHT_MM, Bar, BarKind, Equipment, Plat
 from floorward.storage import reads
 from floorward.storage.models import BarRow, CollarRow, Gym, PlateRow
 from floorward.tables import load, value
+from floorward.units import plain
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -44,6 +45,11 @@ class Rig:
     def per_side(self) -> tuple[Decimal, ...]:
         """The masses of one side, from the inside out."""
         return tuple(plate.mass.value for plate in self.loading.per_side) if self.loading else ()
+
+    @property
+    def side(self) -> str:
+        """The masses of one side in a line, as they are kept with a set."""
+        return " ".join(plain(mass) for mass in self.per_side)
 
     @property
     def too_low_mm(self) -> Decimal:

@@ -127,6 +127,14 @@ def nearest(plate_set: PlateSet, target: Decimal) -> Neighbours:
     return _neighbours(plate_set, _work_out(plate_set, _side_needed(plate_set, target)), target)
 
 
+def loading_of(plate_set: PlateSet, side: Iterable[Decimal]) -> Loading | None:
+    """The bar with plates of these masses on each side, from the inside out; None where the gym has no such plate."""
+    sizes = {plate.mass.value: plate for plate in reversed(in_order(plate_set))}
+    plates = [sizes.get(mass) for mass in side]
+    found = tuple(plate for plate in plates if plate is not None)
+    return Loading(plate_set=plate_set, per_side=found) if len(found) == len(plates) else None
+
+
 def change(before: Loading | None, after: Loading) -> Change:
     """What to take off and put on, each side, to come from `before` to `after`; from a bare bar when None.
 

@@ -103,6 +103,7 @@ class DoneSet(SetUpColumns):
     sore = models.BooleanField(default=False)
     load = mass()
     unit = unit()
+    side = models.CharField(max_length=120, blank=True, default="")
     reps = models.PositiveSmallIntegerField()
     target_reps = models.PositiveSmallIntegerField(null=True, blank=True)
     rpe = models.DecimalField(max_digits=3, decimal_places=1, null=True, blank=True)

@@ -133,6 +133,22 @@ def line_values(line: Line) -> dict[str, Any]:
     }
 
 
+class SideField(forms.RegexField):
+    """The plates of one side as the page told them; what is no such line of masses is left out."""
+
+    def __init__(self) -> None:
+        super().__init__(
+            r"^\d+(\.\d+)?( \d+(\.\d+)?)*$", max_length=120, required=False, widget=forms.HiddenInput
+        )
+
+    def clean(self, value: Any) -> str:
+        """The line, or nothing: a set is not refused for it."""
+        try:
+            return str(super().clean(value))
+        except forms.ValidationError:
+            return ""
+
+
 class TapForm(AskingForm):
     """A set done as planned: the pain key is the button."""
 
@@ -143,6 +159,7 @@ class TapForm(AskingForm):
     pain = PainField(required=False)
     acceptable = forms.ChoiceField(choices=YES_NO, required=False)
     spreading = forms.BooleanField(required=False)
+    side = SideField()
     client_id = forms.CharField(max_length=40, required=False)
 
     def check(self) -> tuple[Finding, ...]:
@@ -165,6 +182,7 @@ class TapForm(AskingForm):
             pain=said["pain"],
             acceptable=True if acceptable is None and confirmed and not said["spreading"] else acceptable,
             spreading=said["spreading"],
+            side=said["side"],
             client_id=said["client_id"] or None,
         )
 
@@ -187,6 +205,7 @@ class SetForm(LoadForm):
         label=_("Acceptable to them?"), choices=YES_NO, required=False, widget=forms.RadioSelect
     )
     spreading = forms.BooleanField(label=_("Spreading, or new tingling or numbness"), required=False)
+    side = SideField()
     client_id = forms.CharField(max_length=40, required=False, widget=forms.HiddenInput)
 
     def __init__(

@@ -67,10 +67,14 @@ def changed(request: HttpRequest, session_id: int, line_id: int) -> HttpResponse
     warm_up = request.GET.get("kind") == DoneSet.Kind.WARM_UP
     kind = DoneSet.Kind.WARM_UP if warm_up else DoneSet.Kind.WORK
     load, reps = request.GET.get("load", plain(line.load)), request.GET.get("reps", line.reps)
-    initial = {"load": f"{load} {line.unit}", "reps": reps, "client_id": secrets.token_hex(12)}
+    told = {"side": request.GET.get("side", ""), "client_id": secrets.token_hex(12)}
+    initial = {"load": f"{load} {line.unit}", "reps": reps, **told}
     form = _set_form(request, line, initial=initial)
     if request.method == "POST" and form.is_valid():
-        report = SetReport(kind=str(kind), client_id=form.cleaned_data["client_id"] or None, **form.changes())
+        said = form.cleaned_data
+        report = SetReport(
+            kind=str(kind), side=said["side"], client_id=said["client_id"] or None, **form.changes()
+        )
         logged = done_sets.log_set(line, report, by=staff_of(request), now=_when(request, row))
         _tell(request, logged, report)
         return redirect(_here(row, line.pk))
