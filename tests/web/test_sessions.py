@@ -187,6 +187,15 @@ def test_where_nothing_is_lighter_a_phone_takes_no_rung_along(signed_in, planned
     assert "ahead-lower" not in page(signed_in, planned)
 
 
+def test_someone_else_loads_for_a_sore_back_where_there_is_something_to_load(signed_in, planned):
+    first = page(signed_in, planned, f"?line={line_of(planned)}&work").split("<template")[0]
+    assert "Someone else loads." in first
+    work(signed_in, planned, "1")
+    second = page(signed_in, planned).split("<template")[0]
+    assert "The bar stays as it is." in second
+    assert "Someone else" not in second
+
+
 def test_a_set_keeps_the_plates_that_the_page_told(signed_in, planned):
     work(signed_in, planned, "1")
     changed = page(signed_in, planned, f"?line={line_of(planned)}&work")
