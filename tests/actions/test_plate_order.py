@@ -113,18 +113,18 @@ def test_without_a_plate_of_full_height_the_order_says_what_the_bar_rests_on(ses
     assert any(one.code.startswith("small-plates") for one in order.remarks)
 
 
-def told(session, at_time):
-    """What the page says of the plates now, logged as the set is, and the same after `plan` was changed."""
-    now = log_page(session, at(at_time)).now
-    return now, SetReport(
-        kind=now.slot.kind,
-        load=now.slot.load,
-        unit=now.slot.unit,
-        reps=now.slot.reps,
-        pain=2,
-        acceptable=True,
-        side=now.rig.side,
+def done_as_told(session, coach, minute):
+    """Log the set of the page with the plates that it tells; these, and whether it was a work set."""
+    moment = at(f"2026-11-23 18:{minute}")
+    now = log_page(session, moment).now
+    asked = {name: getattr(now.slot, name) for name in ("kind", "load", "unit", "reps")}
+    log_set(
+        now.view.line,
+        SetReport(**asked, pain=2, acceptable=True, side=now.rig.side),
+        by=coach,
+        now=moment,
     )
+    return now.rig.per_side, now.slot.kind == "work"
 
 
 @pytest.mark.parametrize("pressed", [60, 62.5, 70, 102.5])
@@ -133,21 +133,13 @@ def test_after_the_plan_has_changed_plates_are_counted_from_those_that_stand_on_
     session, coach, pulled, pressed
 ):
     session.lines.filter(lift="bench-press").update(load=pressed)
-    pull = session.lines.get(lift="deadlift")
-    session.lines.filter(pk=pull.pk).update(load=pulled)
-    standing = None
-    for minute in range(10, 30):
-        now, report = told(session, f"2026-11-23 18:{minute}")
-        if now.slot.kind == "work" and standing is not None:
-            break
-        log_set(now.view.line, report, by=coach, now=at(f"2026-11-23 18:{minute}"))
-        standing = now.rig.per_side
-    log_set(now.view.line, report, by=coach, now=at("2026-11-23 18:40"))
-    standing = now.rig.per_side
-    session.lines.filter(pk=pull.pk).update(load=Decimal(str(pulled)) - 10)
+    session.lines.filter(lift="deadlift").update(load=pulled)
+    done = (done_as_told(session, coach, minute) for minute in range(10, 30))
+    standing = next(list(side) for side, worked in done if worked)
+    lowered = Decimal(str(pulled)) - 10
+    session.lines.filter(lift="deadlift").update(load=lowered)
     after = log_page(session, at("2026-11-23 18:41")).now
-    left = list(standing)
-    assert [plate.mass.value for plate in after.change.off] == left[::-1][: len(after.change.off)]
-    kept = left[: len(left) - len(after.change.off)]
-    assert [*kept, *(plate.mass.value for plate in after.change.on)] == list(after.rig.per_side)
-    assert 20 + 2 * sum(after.rig.per_side) == Decimal(str(pulled)) - 10
+    stays = len(standing) - len(after.change.off)
+    assert [plate.mass.value for plate in after.change.off] == standing[stays:][::-1]
+    assert standing[:stays] + [plate.mass.value for plate in after.change.on] == list(after.rig.per_side)
+    assert 20 + 2 * sum(after.rig.per_side) == lowered

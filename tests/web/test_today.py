@@ -55,8 +55,25 @@ def asked(episode, coach):
 
 
 def probed(session, **said):
+    search = session.searches.create(
+        lift="deadlift",
+        direction="up",
+        hurt_load=200,
+        usual_load=200,
+        ceiling=3,
+        rung_percent=10,
+        started_at=NOON,
+    )
     DoneSet.objects.create(
-        **{"session": session, "lift": "deadlift", "kind": "test", "sore": True, "load": 60, "reps": 3}
+        **{
+            "session": session,
+            "search": search,
+            "lift": "deadlift",
+            "kind": "test",
+            "sore": True,
+            "load": 60,
+            "reps": 3,
+        }
         | {"unit": "kg", "pain": 2, "acceptable": True, "at": NOON}
         | said
     )
@@ -110,6 +127,8 @@ def test_a_test_that_was_not_acceptable_or_was_taken_back_is_no_load_found(today
     asked(episode, coach)
     session = Session.objects.create(lifter=lifter, episode=episode, day=date(2026, 11, 3), started_at=NOON)
     probed(session, acceptable=False)
+    probed(session, spreading=True)
+    probed(session, pain=4)  # over the ceiling, whatever it was called
     probed(session, undone_at=NOON)
     assert "no load found yet" in today()["to begin"]
 

@@ -36,7 +36,7 @@ class SetNow:
     """A set to do, with what the hands do to the bar before it.
 
     Attributes:
-        change: plates off and on a side against what is on the bar now; None without a bar.
+        change: plates off and on a side against what is on the bar then; None without a bar, or where what is on it is not known.
         carried: those of them that someone else should lift while the low back is sore.
         rest_s: seconds to rest after it.
     """
