@@ -225,16 +225,22 @@ def test_a_set_keeps_the_time_at_which_it_was_done(floor, browser):
     page.context.close()
 
 
-def test_without_the_server_the_set_after_one_that_was_too_much_is_a_rung_down_and_then_none(floor, browser):
+def at_95_kg(floor: Floor, browser) -> Page:
+    """A phone at the first of four work sets of 95 kg, which is not the lightest load there is."""
     with closing(sqlite3.connect(floor.folder / "gym" / "floorward.sqlite3")) as base, base:
         base.execute("UPDATE storage_line SET load = 95, sets = 4")
     page = phone_at(floor, browser)
     page.goto(f"/sessions/{floor.session}?line=1&work")
+    return page
+
+
+def test_without_the_server_the_set_after_one_that_was_too_much_is_a_rung_down_and_then_none(floor, browser):
+    page = at_95_kg(floor, browser)
     floor.kill()
     press(page, 2)
     kept(page, 1)
     expect(page.locator(".now-set .load")).to_have_text("95kg × 5")
-    _too_much(page)
+    too_much(page)
     kept(page, 2)
     expect(page.get_by_role("alert").filter(has_text="Go lighter for the rest of this lift")).to_be_visible()
     expect(page.locator(".now-set .note").first).to_have_text("Deadlift, one rung down")
@@ -243,7 +249,7 @@ def test_without_the_server_the_set_after_one_that_was_too_much_is_a_rung_down_a
     press(page, 4)
     kept(page, 3)
     expect(page.locator(".now-set .load")).to_have_text("85kg × 5")
-    _too_much(page)
+    too_much(page)
     kept(page, 4)
     expect(page.get_by_role("alert").filter(has_text="Leave this lift for now")).to_be_visible()
     expect(page.get_by_text("Nothing more of the plan is on this phone")).to_be_visible()
@@ -253,9 +259,25 @@ def test_without_the_server_the_set_after_one_that_was_too_much_is_a_rung_down_a
     page.context.close()
 
 
-def _too_much(page: Page) -> None:
+def too_much(page: Page) -> None:
+    """A set of pain 7, called not acceptable."""
     page.locator("form.tell:visible").get_by_label("Not acceptable").check()
     press(page, 7)
+
+
+def test_without_the_server_a_lighter_set_that_was_too_much_is_not_followed_by_a_heavier_one(floor, browser):
+    page = at_95_kg(floor, browser)
+    page.get_by_role("link", name="Done, but changed").click()
+    page.get_by_label("Load").fill("60 kg")
+    page.get_by_role("radio", name="7", exact=True).check()
+    page.get_by_role("radio", name="No", exact=True).check()
+    floor.kill()
+    page.get_by_role("button", name="Log this set").click()
+    expect(page.locator("#kept")).to_contain_text("60 kg × 5", use_inner_text=True)
+    page.goto(f"/sessions/{floor.session}")
+    kept(page, 1)
+    expect(page.get_by_text("Nothing more of the plan is on this phone")).to_be_visible()
+    page.context.close()
 
 
 def test_a_thumb_that_comes_down_twice_logs_one_set(floor, browser):

@@ -79,7 +79,10 @@ def changed(request: HttpRequest, session_id: int, line_id: int) -> HttpResponse
         _tell(request, logged, report)
         return redirect(_here(row, line.pk))
     title = _("%(lift)s: what was done") % {"lift": lift_name(line.lift).capitalize()}
-    return _set_page(request, row, form, title=title, button=_("Log this set"))
+    limit = row.lifter.gym.ceiling_set
+    return _set_page(
+        request, row, form, title=title, button=_("Log this set"), line=line, kind=kind, limit=limit
+    )
 
 
 def one_set(request: HttpRequest, session_id: int, set_id: int) -> HttpResponse:

@@ -4,29 +4,36 @@ import { restFrom } from "./rest.js";
 
 const said = (entry) => new URLSearchParams(entry.body);
 
-function tooMuch(form, limit) {
+/* Whether what is said of a set, a form or its body, stops its load for today. */
+export function isTooMuch(form) {
+  const limit = Number(document.getElementById("ahead-ease")?.dataset.limit);
   return form.get("acceptable") === "no" || form.has("spreading") || Number(form.get("pain") || 0) > limit;
 }
+
+const loadOf = (form) => Number.parseFloat((form.get("load") ?? "").replace(",", "."));
 
 function lowered(line) {
   return [...document.querySelectorAll("template.ahead-lower")].find((slot) => slot.dataset.line === line);
 }
 
-/* Whether nothing more of a line is asked for: it spread, a warm-up or two work sets were too much, or nothing is lighter. */
+/* Whether nothing more of a line is asked for: it spread, a warm-up or two work sets were too much, or no lighter load is known. */
 function isLeft(line, hard) {
   const mine = hard.filter((form) => form.get("line") === line);
   const spreads = mine.some((form) => form.has("spreading") || form.get("kind") !== "work");
-  return spreads || mine.length > 1 || (mine.length === 1 && !lowered(line));
+  return spreads || mine.length > 1 || (mine.length === 1 && !isLighter(lowered(line), mine[0]));
+}
+
+function isLighter(slot, form) {
+  return Boolean(slot) && Number(slot.content.querySelector('[name="load"]').value) < loadOf(form);
 }
 
 /* The sets still to do, in order; a work set after one that was too much is one rung down. */
-function left(slots, kept, limit) {
+function left(slots, kept, hard) {
   const rest = [...slots];
   for (const form of kept) {
     const place = rest.findIndex((slot) => slot.dataset.line === form.get("line") && slot.dataset.kind === form.get("kind"));
     if (place >= 0) rest.splice(place, 1);
   }
-  const hard = kept.filter((form) => tooMuch(form, limit));
   return rest
     .filter((slot) => !isLeft(slot.dataset.line, hard))
     .map((slot) => (hard.some((form) => form.get("line") === slot.dataset.line) ? lowered(slot.dataset.line) : slot));
@@ -53,13 +60,13 @@ export function showNext(kept) {
   const here = document.getElementById("set-now");
   if (!here || kept.length === 0) return;
   const ease = document.getElementById("ahead-ease");
-  const limit = Number(ease.dataset.limit);
   const entries = kept.filter((entry) => entry.kind === "set");
   const sets = entries.map(said);
-  const [next] = left(document.querySelectorAll("template.ahead"), sets, limit);
+  const hard = sets.filter((_, place) => entries[place].hard);
+  const [next] = left(document.querySelectorAll("template.ahead"), sets, hard);
   place(next ?? document.getElementById("ahead-over"));
   const last = sets.at(-1);
-  const stop = Boolean(last) && tooMuch(last, limit);
+  const stop = hard.includes(last);
   const at = entries.at(-1)?.at;
   if (at) restFrom(at, next && !stop ? restAfter(last) : 0);
   if (stop) here.prepend(easing(ease, last, next));

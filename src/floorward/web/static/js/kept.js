@@ -2,7 +2,7 @@
 
 import { copiedAt, drop, entries, keep, mark, newKey } from "./queue.js";
 import { said, send } from "./send.js";
-import { showNext } from "./ahead.js";
+import { isTooMuch, showNext } from "./ahead.js";
 
 const AGAIN_MS = 4000;
 const SETTLE_MS = 600; // a thumb that is still coming down must not press the next set's key
@@ -27,14 +27,15 @@ async function mine(wanted) {
 
 /* ---- what the page does not know yet ---- */
 
-/* A stored set leaves its place in the plan behind, and nothing of what was answered: a page from before it passes it over. */
+/* A stored set leaves its place in the plan, its load and whether it was too much: a page from before it passes it over, and asks
+   no more for a load that hurt. What was answered goes. */
 function markStored(entry) {
   if (entry.kind !== "set") return drop(entry.seq);
   const said = new URLSearchParams(entry.body);
-  const place = new URLSearchParams({ line: said.get("line") ?? "", kind: said.get("kind") ?? "" });
+  const place = new URLSearchParams({ line: said.get("line") ?? "", kind: said.get("kind") ?? "", load: said.get("load") ?? "" });
   if (said.has("spreading")) place.set("spreading", "");
-  const { seq, who: whose, page, kind } = entry;
-  return mark({ seq, who: whose, page, kind, body: place.toString(), state: "stored", storedAt: Date.now() });
+  const { seq, who: whose, page, kind, hard } = entry;
+  return mark({ seq, who: whose, page, kind, hard, body: place.toString(), state: "stored", storedAt: Date.now() });
 }
 
 async function forgetStored() {
@@ -184,6 +185,7 @@ function entryOf(form, button) {
     action: button?.getAttribute("formaction") ?? form.getAttribute("action") ?? location.pathname + location.search,
     body: new URLSearchParams(data).toString(),
     label: label(kind, data),
+    hard: kind === "set" && isTooMuch(data),
     at: Date.now(),
     state: "waiting",
   };
