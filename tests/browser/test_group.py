@@ -9,7 +9,7 @@ from contextlib import closing
 import pytest
 from playwright.sync_api import expect
 
-from tests.browser.test_offline import Floor, kept, phone_at, press, wait_for_the_worker
+from tests.browser.test_offline import Floor, kept, pains, phone_at, press, wait_for_the_worker
 from tests.conftest import at
 
 LEAST_PX = 44
@@ -149,6 +149,18 @@ def test_a_question_of_the_servers_waits_until_it_is_answered(floor, browser):
     expect(page.locator(".so-far summary")).to_contain_text("1 set", timeout=20_000)
     expect(page.locator("#kept")).to_be_hidden()
     assert sets_of(floor) == [("Abel Norwood", 8)]
+    page.context.close()
+
+
+def test_a_set_that_was_asked_about_stands_where_it_was_done_once_it_is_answered(floor, browser):
+    page = a_high_score_comes_back(floor, browser)
+    press(page, 1)
+    expect(page.locator(".so-far summary")).to_contain_text("1 set", timeout=20_000)
+    page.get_by_role("button", name="Answer it").click()
+    page.wait_for_timeout(1200)
+    page.get_by_role("button", name="Log: not acceptable").click()
+    expect(page.locator(".so-far summary")).to_contain_text("2 sets", timeout=20_000)
+    assert pains(floor) == [8, 1]
     page.context.close()
 
 

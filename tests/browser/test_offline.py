@@ -117,7 +117,9 @@ def press(page: Page, pain: int) -> None:
 def kept(page: Page, count: int) -> None:
     word = "set" if count == 1 else "sets"
     expect(page.locator("#kept")).to_contain_text(
-        f"{count} {word} kept on this phone, sent when the gym's server answers.", use_inner_text=True
+        f"{count} {word} kept on this phone, sent when the gym's server answers.",
+        use_inner_text=True,
+        timeout=SLOWEST_MS,
     )
 
 

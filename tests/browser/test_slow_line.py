@@ -1,6 +1,7 @@
 """A phone whose line is thin, slow or silent: what it fetches, what it shows meanwhile, and that no set is lost or logged twice by it."""
 
 import sqlite3
+import time
 from contextlib import closing
 
 import pytest
@@ -120,6 +121,21 @@ def test_a_copy_from_before_a_stored_set_does_not_offer_that_set_again(floor, li
     line.held = lambda _: False
     expect(page.locator(".so-far summary")).to_contain_text("2 sets so far", timeout=SLOWEST_MS)
     expect(page.locator("#kept")).to_be_hidden(timeout=30_000)
+    assert pains(floor) == [1, 2]
+    page.context.close()
+
+
+def test_a_set_that_was_long_on_its_way_stays_before_the_next(floor, line, browser):
+    page = phone_at(floor, browser)
+    floor.kill()
+    for count, pain in enumerate((1, 2), start=1):
+        press(page, pain)
+        kept(page, count)
+    floor.port = line.server
+    floor.start()
+    passes = time.monotonic() + 7  # the phone asks again within four seconds and waits eight for an answer
+    line.held = lambda said: said.startswith("POST") and time.monotonic() < passes
+    expect(page.locator(".so-far summary")).to_contain_text("2 sets so far", timeout=SLOWEST_MS)
     assert pains(floor) == [1, 2]
     page.context.close()
 

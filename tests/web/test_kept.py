@@ -19,14 +19,14 @@ pytestmark = pytest.mark.django_db
 KEY = "0123456789abcdef01234567"
 
 
-def headers(key=KEY, held_ms=0):
-    return {"X-Kept": key, "X-Held-Ms": str(held_ms)}
+def headers(key=KEY, held_ms=0, after=""):
+    return {"X-Kept": key, "X-Held-Ms": str(held_ms), "X-After": after}
 
 
-def send(client, session, pain, *, key=KEY, held_ms=0, **more):
+def send(client, session, pain, *, key=KEY, held_ms=0, after="", **more):
     line = session.lines.first()
     form = {**hidden(page(client, session, f"?line={line.pk}&work")), "client_id": key, "pain": pain, **more}
-    return client.post(f"/sessions/{session.pk}", form, headers=headers(key, held_ms))
+    return client.post(f"/sessions/{session.pk}", form, headers=headers(key, held_ms, after))
 
 
 def test_a_kept_set_is_answered_in_words_a_script_can_read(signed_in, planned):
@@ -57,6 +57,32 @@ def test_a_kept_set_has_the_time_at_which_it_was_done(signed_in, planned, clock)
     clock("2026-11-23 18:40")
     send(signed_in, planned, "1", held_ms=20 * 60_000)
     assert planned.done_sets.get(kind="work").at == at("2026-11-23 18:20")
+
+
+def test_sets_stay_in_order_where_one_took_longer_to_arrive_than_the_next(signed_in, planned, clock):
+    clock("2026-11-23 18:40")
+    send(signed_in, planned, "1", held_ms=2_000)
+    send(signed_in, planned, "2", key=KEY[::-1], held_ms=5_000, after=KEY)
+    rows = list(planned.done_sets.filter(kind="work").order_by("at"))
+    assert [row.pain for row in rows] == [1, 2]
+    assert rows[1].at - rows[0].at == timedelta(milliseconds=1)
+
+
+def test_a_set_that_was_refused_between_them_does_not_part_two_that_belong_in_order(
+    signed_in, planned, clock
+):
+    clock("2026-11-23 18:40")
+    send(signed_in, planned, "1", held_ms=2_000)
+    assert send(signed_in, planned, "8", key="8" * 24, held_ms=6_000, after=KEY).status_code == 422
+    send(signed_in, planned, "2", key=KEY[::-1], held_ms=5_000, after=f"{KEY} {'8' * 24}")
+    assert list(planned.done_sets.filter(kind="work").order_by("at").values_list("pain", flat=True)) == [1, 2]
+
+
+@pytest.mark.parametrize("after", ["", "abc", KEY, "' OR 1=1", "0" * 9000])
+def test_a_key_that_names_no_set_of_this_session_moves_nothing(signed_in, planned, clock, after):
+    clock("2026-11-23 18:40")
+    send(signed_in, planned, "1", key=KEY[::-1], held_ms=5 * 60_000, after=after)
+    assert planned.done_sets.get(kind="work").at == at("2026-11-23 18:35")
 
 
 def test_a_phone_with_a_wrong_clock_cannot_reach_before_the_session(signed_in, planned, clock):

@@ -4,12 +4,13 @@ Nothing is lost: an undone set stays, marked, and every change leaves a trace of
 with a consent in force. A set logged twice by an impatient thumb carries the same `client_id` and is stored once.
 """
 
-from collections.abc import Mapping
+from collections.abc import Collection, Mapping
 from dataclasses import dataclass, replace
-from datetime import datetime
+from datetime import datetime, timedelta
 from decimal import Decimal
 from typing import Any
 
+from django.db.models import Max
 from django.forms.models import model_to_dict
 
 from floorward.actions import audit
@@ -24,6 +25,7 @@ from floorward.storage.models import DoneSet, Line, Session, Staff, Trace
 from floorward.storage.models.fields import SET_UP
 from floorward.storage.place import atomic
 
+MOMENT = timedelta(milliseconds=1)
 HEALTH: Mapping[str, Any] = {"pain": None, "acceptable": None, "spreading": False}
 
 
@@ -200,6 +202,18 @@ def refuse_if_locked(session: Session, *, sore: bool) -> None:
 def last_set(session: Session) -> DoneSet | None:
     """The set that "undo" would take back."""
     return session.done_sets.filter(undone_at=None, search=None).order_by("-at", "-id").first()
+
+
+def earliest_after(session: Session, client_ids: Collection[str]) -> datetime:
+    """The earliest moment that a set of `session` can have: after its sets with these `client_ids`, where it has such.
+
+    How long a sending took is not known to a phone, and the first to a server that just started takes seconds: by the time that each was
+    held alone, the next set could come before it.
+    """
+    if not client_ids:
+        return session.started_at
+    last = session.done_sets.filter(client_id__in=client_ids).aggregate(last=Max("at"))["last"]
+    return session.started_at if last is None else last + MOMENT
 
 
 def _columns(report: SetReport, session: Session) -> dict[str, Any]:

@@ -1,8 +1,9 @@
 """Answers that a phone kept while the server was away: taken once, in words a script can read, at the time they were said.
 
-A script sends such an answer like the form would, with two headers more: X-Kept, the key made on the phone, and X-Held-Ms, the
-milliseconds since it was said. It is answered 204 with X-Next (the page that would follow) once the answer is stored, 401 where nobody
-is signed in, else like the form: 422 with a question or a slip, 409 with a refusal.
+A script sends such an answer like the form would, with three headers more: X-Kept, the key made on the phone, X-Held-Ms, the
+milliseconds since it was said, and X-After, the keys of sets before it that were not known to be stored. It is answered 204 with X-Next
+(the page that would follow) once the answer is stored, 401 where nobody is signed in, else like the form: 422 with a question or a slip,
+409 with a refusal.
 """
 
 import hashlib
@@ -25,6 +26,7 @@ LONGEST = timedelta(
     hours=18
 )  # of a set or score; a phone's clock that was put forward must not reach into another day
 KEY = re.compile(r"[0-9a-f]{16,40}")
+LONGEST_NAMED = 2000  # characters; forty keys as the phone makes them are half of it
 
 
 def kept_answers(
@@ -66,6 +68,12 @@ def said_at(request: HttpRequest, *, not_before: datetime) -> datetime:
     if not held.isdecimal() or len(held) > 12:
         return now()
     return min(now(), max(now() - min(timedelta(milliseconds=int(held)), LONGEST), not_before))
+
+
+def said_after(request: HttpRequest) -> list[str]:
+    """Keys of the sets that the same phone had said before and not known to be stored."""
+    named = request.headers.get("X-After", "")[:LONGEST_NAMED].split()
+    return [key for key in named if KEY.fullmatch(key)]
 
 
 def _may_ask(request: HttpRequest) -> bool:

@@ -26,7 +26,7 @@ from floorward.units import Unit, plain
 from floorward.web.access import sees_health
 from floorward.web.forms.room import RoomInput
 from floorward.web.forms.sessions import MoveForm, ScoreForm, SetForm, TapForm, set_values
-from floorward.web.kept import said_at
+from floorward.web.kept import said_after, said_at
 from floorward.web.lookup import gym_of, session_of, staff_of
 from floorward.web.now import now
 
@@ -229,8 +229,8 @@ def _tell(request: HttpRequest, logged: Logged, report: SetReport) -> None:
 
 
 def _when(request: HttpRequest, row: Session) -> datetime:
-    """When it was said: what a phone kept while the server was away was said before it is sent."""
-    return said_at(request, not_before=row.started_at)
+    """When it was said: what a phone kept was said before it is sent, and after what the same phone said before."""
+    return said_at(request, not_before=done_sets.earliest_after(row, said_after(request)))
 
 
 def _line(row: Session, line_id: int | None) -> Line:

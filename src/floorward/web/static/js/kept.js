@@ -20,6 +20,7 @@ let came = false;
 const knownAt = copiedAt || performance.timeOrigin; // what was stored after this the page does not know
 const STORED_MS = 12 * 3600 * 1000; // as long as a copy may be shown that does not know it
 const NO_WORD_MS = 12000;
+const MOST_BEFORE = 40;
 
 async function mine(wanted) {
   return (await entries()).filter((entry) => entry.who === who && (!wanted || entry.state === wanted));
@@ -34,8 +35,8 @@ function markStored(entry) {
   const said = new URLSearchParams(entry.body);
   const place = new URLSearchParams({ line: said.get("line") ?? "", kind: said.get("kind") ?? "", load: said.get("load") ?? "" });
   if (said.has("spreading")) place.set("spreading", "");
-  const { seq, who: whose, page, kind, hard } = entry;
-  return mark({ seq, who: whose, page, kind, hard, body: place.toString(), state: "stored", storedAt: Date.now() });
+  const { seq, key, who: whose, page, kind, hard } = entry;
+  return mark({ seq, key, who: whose, page, kind, hard, body: place.toString(), state: "stored", storedAt: Date.now() });
 }
 
 async function forgetStored() {
@@ -113,7 +114,7 @@ function item(entry) {
 
 async function show() {
   const all = (await entries()).filter((entry) => entry.state !== "stored");
-  const own = all.filter((entry) => entry.who === who && entry.seq !== answering);
+  const own = all.filter((entry) => entry.who === who && entry.seq !== answering?.seq);
   const waiting = own.filter((entry) => entry.state === "waiting");
   const sets = waiting.every((entry) => entry.kind === "set");
   say("sets", waiting.length > 0 && sets, waiting.length);
@@ -170,25 +171,35 @@ function label(kind, data) {
   return `${words.pain} ${data.get("score") ?? ""}`;
 }
 
-function entryOf(form, button) {
+/* Of an answer to what the server asked the moment stays: it is when the set was done. */
+async function entryOf(form, button) {
+  const at = Date.now();
   const data = new FormData(form);
   if (button?.name) data.append(button.name, button.value);
   const key = newKey();
   if (data.has("client_id")) data.set("client_id", key); // a page from the store may carry one that is used up
   data.delete("csrfmiddlewaretoken");
   const kind = form.dataset.keep;
+  const page = form.dataset.page ?? location.pathname;
   return {
     key,
     who,
     kind,
-    page: form.dataset.page ?? location.pathname,
+    page,
+    after: answering ? answering.after : await setsBefore(page),
     action: button?.getAttribute("formaction") ?? form.getAttribute("action") ?? location.pathname + location.search,
     body: new URLSearchParams(data).toString(),
     label: label(kind, data),
     hard: kind === "set" && isTooMuch(data),
-    at: Date.now(),
+    at: answering?.at ?? at,
     state: "waiting",
   };
+}
+
+/* The sets before it that the server may not have yet, so that it keeps their order also where one sending took longer than the next. */
+async function setsBefore(page) {
+  const sets = (await mine()).filter((one) => one.kind === "set" && one.page === page);
+  return sets.slice(-MOST_BEFORE).map((one) => one.key).join(" ");
 }
 
 function withoutKeeping(form, button) {
@@ -220,10 +231,11 @@ function turnTo(next) {
 
 /* True where another page follows. */
 async function press(form, button) {
-  const entry = entryOf(form, button);
+  let entry;
   let seq;
   try {
-    seq = await keep(entry, answering);
+    entry = await entryOf(form, button);
+    seq = await keep(entry, answering?.seq);
   } catch {
     withoutKeeping(form, button);
     return true;
@@ -232,7 +244,7 @@ async function press(form, button) {
   const answer = state === "away" ? null : await outcomeOf(seq);
   if (!answer) await goOn(entry);
   else if (answer.word === "stored") return turnTo(answer.next);
-  else if (answer.status === 422) ask(seq, answer.page, entry.action);
+  else if (answer.status === 422) ask({ ...entry, seq }, answer.page);
   else if (answer.status === 200 && entry.kind === "morning") await tell(seq, answer.page, entry.action);
   else await show();
   return false;
@@ -245,9 +257,9 @@ async function tell(seq, page, action) {
   await show();
 }
 
-function ask(seq, page, action) {
-  answering = seq;
-  swap(page, action);
+function ask(entry, page) {
+  answering = entry;
+  swap(page, entry.action);
   show();
 }
 
@@ -295,7 +307,7 @@ document.addEventListener("click", async (event) => {
   if (entry && button.hasAttribute("data-drop")) await drop(entry.seq);
   else if (entry) {
     const answer = await send(entry);
-    if (answer.word === "refused") return ask(entry.seq, answer.page, entry.action);
+    if (answer.word === "refused") return ask(entry, answer.page);
     if (answer.word === "stored") await markStored(entry);
   }
   await show();

@@ -13,6 +13,7 @@ export async function send(entry) {
     "X-CSRFToken": token(),
     "X-Kept": entry.key,
     "X-Held-Ms": String(Math.max(0, Date.now() - entry.at)),
+    "X-After": entry.after ?? "",
   };
   try {
     const signal = AbortSignal.timeout(PATIENCE_MS);
