@@ -45,7 +45,7 @@ def hip(facts=ADULT, **answers):
 
 
 def asked(region, **facts):
-    known = {"age": 35, "injury": False, "leg_symptoms": False} | facts
+    known = {"age": 35, "injury": False, "limb_symptoms": False} | facts
     return {question.id for question in questions(region, **known)}
 
 
@@ -102,12 +102,43 @@ def test_a_sore_back_is_asked_for_saddle_bladder_bowel_and_legs():
 @pytest.mark.parametrize("region", ["hip", "knee"])
 def test_symptoms_in_a_leg_bring_the_back_questions_to_hip_and_knee(region):
     assert not {"LB1", "LB13"} & asked(region)
-    assert {"LB1", "LB2", "LB3", "LB4", "LB5", "LB6", "LB13", "LB13a"} <= asked(region, leg_symptoms=True)
+    assert {"LB1", "LB2", "LB3", "LB4", "LB5", "LB6", "LB13", "LB13a"} <= asked(region, limb_symptoms=True)
 
 
-@pytest.mark.parametrize("region", ["low-back", "hip", "knee"])
+@pytest.mark.parametrize("region", ["low-back", "hip", "knee", "shoulder", "elbow"])
 def test_every_region_is_asked_about_chest_and_belly_in_effort(region):
     assert "LB14" in asked(region)
+
+
+def test_a_sore_shoulder_and_a_sore_elbow_are_asked_for_the_heart_the_neck_and_what_tears_there():
+    assert {"SH1", "SH2", "SH4", "SH5", "SH6", "CH1", "ARM1", "ARM2", "ARM3"} <= asked("shoulder")
+    assert {"EL1", "EL2", "SH6", "ARM1", "ARM2", "ARM3"} <= asked("elbow")
+    assert not {"LB1", "H1", "K2"} & (
+        asked("shoulder", limb_symptoms=True) | asked("elbow", limb_symptoms=True)
+    )
+    assert "SH3" in asked("shoulder", injury=True)
+
+
+@pytest.mark.parametrize("region", ["shoulder", "elbow"])
+def test_the_questions_about_neck_and_nerves_come_back_to_an_arm(region):
+    again = questions(region, age=35, injury=True, limb_symptoms=True, repeat=True)
+    assert [question.id for question in again] == ["ARM1", "ARM2"]
+
+
+@pytest.mark.parametrize(
+    ("region", "row", "outcome"),
+    [
+        ("shoulder", "SH6", Outcome.EMERGENCY),
+        ("elbow", "SH6", Outcome.EMERGENCY),
+        ("shoulder", "SH1", Outcome.SAME_DAY),
+        ("elbow", "EL1", Outcome.SAME_DAY),
+        ("elbow", "ARM1", Outcome.SAME_DAY),
+        ("shoulder", "CH1", Outcome.SOON),
+        ("shoulder", "ARM3", Outcome.ROUTINE),
+    ],
+)
+def test_what_a_yes_comes_to_in_an_arm(region, row, outcome):
+    assert judge(region, {row: YES}, ADULT).outcome is outcome
 
 
 def test_injury_questions_come_only_after_a_fall_blow_or_twist():
@@ -126,9 +157,9 @@ def test_bending_backward_is_asked_of_the_young(age, is_asked):
 
 
 def test_only_the_saddle_bladder_bowel_and_leg_questions_come_back():
-    again = questions("low-back", age=35, injury=False, leg_symptoms=True, repeat=True)
+    again = questions("low-back", age=35, injury=False, limb_symptoms=True, repeat=True)
     assert [question.id for question in again] == ["LB1", "LB2", "LB3", "LB4", "LB5"]
-    assert questions("knee", age=35, injury=True, leg_symptoms=False, repeat=True) == ()
+    assert questions("knee", age=35, injury=True, limb_symptoms=False, repeat=True) == ()
 
 
 def test_a_sub_question_opens_with_a_yes_or_unsure_above_it():
@@ -138,7 +169,7 @@ def test_a_sub_question_opens_with_a_yes_or_unsure_above_it():
 
 
 def test_what_still_wants_an_answer_is_named():
-    hip_questions = questions("hip", age=35, injury=False, leg_symptoms=False)
+    hip_questions = questions("hip", age=35, injury=False, limb_symptoms=False)
     answers = dict.fromkeys((q.id for q in hip_questions if not q.parent), NO)
     assert unanswered(hip_questions, answers) == ()
     assert unanswered(hip_questions, answers | {"H1": YES}) == ("H1a", "H1b", "H1c")
@@ -272,7 +303,7 @@ order = list(Outcome)
     st.booleans(),
 )
 def test_one_more_yes_never_makes_an_outcome_less_urgent(answers, more, region, age, injury):
-    facts = ScreenFacts(age=age, injury=injury, leg_symptoms=injury)
+    facts = ScreenFacts(age=age, injury=injury, limb_symptoms=injury)
     before, after = judge(region, answers, facts), judge(region, answers | {more: YES}, facts)
     assert order.index(after.outcome) <= order.index(before.outcome)
 
@@ -309,12 +340,12 @@ def test_reminders_come_after_two_and_seven_days_when_soon_and_fourteen_when_rou
     ("days", "legs", "due"),
     [(0, True, False), (1, True, True), (1, False, False), (6, False, False), (7, False, True)],
 )
-def test_questions_return_each_session_day_with_leg_symptoms_and_weekly_without(days, legs, due):
+def test_questions_return_each_session_day_with_limb_symptoms_and_weekly_without(days, legs, due):
     assert repeat_due(DAY, legs, DAY + timedelta(days=days)) is due
 
 
 def test_a_lifter_never_screened_is_due():
-    assert repeat_due(None, leg_symptoms=False, today=DAY)
+    assert repeat_due(None, limb_symptoms=False, today=DAY)
 
 
 @pytest.mark.parametrize(

@@ -23,7 +23,7 @@ def report(client, lifter, **about) -> Episode:
 
 def no_to_all(**yes) -> dict[str, str]:
     """Answers to every question there is: no, but for those named."""
-    return {"leg": "no", **{row.id: "no" for row in all_rows()}, **yes}
+    return {"limb": "no", **{row.id: "no" for row in all_rows()}, **yes}
 
 
 def screened(client, lifter, **about) -> Episode:

@@ -252,7 +252,7 @@ def other_answers():
     Session.objects.exclude(after=None).update(after=8)
     MorningCheck.objects.exclude(score=None).update(score=9)
     Episode.objects.update(
-        region="knee", pain=9, eases="a warm bath", worsens="stairs", leg_symptoms=True, after_injury=True
+        region="knee", pain=9, eases="a warm bath", worsens="stairs", limb_symptoms=True, after_injury=True
     )
 
 

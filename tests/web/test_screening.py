@@ -78,7 +78,7 @@ def test_every_question_wants_an_answer(signed_in, lifter):
 
 def test_the_less_urgent_may_be_a_no_together_but_not_the_urgent(signed_in, lifter):
     episode = report(signed_in, lifter)
-    urgent = {"leg": "no", "LB1": "no", "LB2": "no", "LB3": "no", "LB4": "no", "rest_no": "on"}
+    urgent = {"limb": "no", "LB1": "no", "LB2": "no", "LB3": "no", "LB4": "no", "rest_no": "on"}
     short = signed_in.post(f"/episodes/{episode.pk}/screen", urgent)
     assert short.content.decode().count("Still without an answer.") == 2
     whole = signed_in.post(f"/episodes/{episode.pk}/screen", {**urgent, "LB5": "no", "LB14": "no"})
@@ -89,7 +89,7 @@ def test_the_less_urgent_may_be_a_no_together_but_not_the_urgent(signed_in, lift
 def test_a_common_no_does_not_answer_what_a_yes_opened(signed_in, lifter):
     episode = report(signed_in, lifter)
     typed = {
-        "leg": "no",
+        "limb": "no",
         "rest_no": "on",
         "LB9": "yes",
         **dict.fromkeys(("LB1", "LB2", "LB3", "LB4", "LB5", "LB14"), "no"),
@@ -104,14 +104,14 @@ def test_a_leg_that_hurts_brings_the_leg_questions_to_the_knee(signed_in, lifter
         "where a saddle would touch" not in signed_in.get(f"/episodes/{episode.pk}/screen").content.decode()
     )
     knee_only = {
-        key: value for key, value in no_to_all(leg="yes").items() if not key.startswith("LB") or key == "LB14"
+        key: value for key, value in no_to_all(limb="yes").items() if not key.startswith("LB") or key == "LB14"
     }
     answer = signed_in.post(f"/episodes/{episode.pk}/screen", knee_only)
     assert answer.status_code == 422
     assert "where a saddle would touch" in answer.content.decode()
-    signed_in.post(f"/episodes/{episode.pk}/screen", no_to_all(leg="yes"))
+    signed_in.post(f"/episodes/{episode.pk}/screen", no_to_all(limb="yes"))
     episode.refresh_from_db()
-    assert episode.leg_symptoms
+    assert episode.limb_symptoms
 
 
 def test_without_consent_the_outcome_is_shown_and_nothing_is_stored(signed_in, lifter):
@@ -156,11 +156,11 @@ def test_a_second_go_on_does_not_lift_an_earlier_lock(signed_in, lifter, clock):
     ("leg", "later", "due"),
     [("no", "2026-11-29 18:00", False), ("no", "2026-11-30 18:00", True), ("yes", "2026-11-24 18:00", True)],
 )
-def test_the_leg_questions_come_back_weekly_or_every_day_with_leg_symptoms(
+def test_the_leg_questions_come_back_weekly_or_every_day_with_limb_symptoms(
     signed_in, lifter, clock, leg, later, due
 ):
     episode = report(signed_in, lifter)
-    signed_in.post(f"/episodes/{episode.pk}/screen", no_to_all(leg=leg))
+    signed_in.post(f"/episodes/{episode.pk}/screen", no_to_all(limb=leg))
     assert not screening.screen_due(episode, at("2026-11-23 19:00"))
     episode.refresh_from_db()
     assert screening.screen_due(episode, at(later)) is due
@@ -172,7 +172,7 @@ def test_the_leg_questions_come_back_weekly_or_every_day_with_leg_symptoms(
         assert "cancer" not in page
 
 
-def test_a_hip_without_leg_symptoms_has_nothing_that_comes_back(signed_in, lifter):
+def test_a_hip_without_limb_symptoms_has_nothing_that_comes_back(signed_in, lifter):
     episode = screened(signed_in, lifter, region="hip")
     assert not screening.screen_due(episode, at("2026-12-23 18:00"))
 

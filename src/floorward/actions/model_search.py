@@ -4,10 +4,11 @@ The model knows the sets at full height. On a day that hurts at rest, after symp
 failed there, the plain search goes on as it always does.
 """
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from decimal import Decimal
 
 from floorward.actions.asked import Asked
+from floorward.actions.presses import is_press
 from floorward.actions.tolerances import asked_by, kg
 from floorward.core import ladder
 from floorward.core.finder import LoadSearch, Manner, Next, Reason, Tried, next_test
@@ -53,6 +54,13 @@ def is_modelled(episode: Episode, lift: str) -> bool:
 
 def step_of(row: Search, record: ladder.Search) -> Step:
     """The next set or the result: by the model where the search was begun so, else by the plain ladder."""
+    step = _step_of(row, record)
+    if not is_press(row.lift):
+        return step
+    return replace(step, offers=tuple("presses" if one == "variations" else one for one in step.offers))
+
+
+def _step_of(row: Search, record: ladder.Search) -> Step:
     search = _load_search(row, record) if row.manner else None
     if search is None:
         return ladder.next_step(record)

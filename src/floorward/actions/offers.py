@@ -8,6 +8,7 @@ from typing import Any
 
 from floorward.actions.figures import figure_of
 from floorward.actions.first_loads import Learned, learned_of
+from floorward.actions.presses import is_press, presses
 from floorward.actions.probes import Try, tries_of
 from floorward.actions.pulls import CONVENTIONAL, SUMO, accepted_pull, candidates, is_raised
 from floorward.actions.rigging import (
@@ -23,7 +24,7 @@ from floorward.actions.standing import Standing, standing_of
 from floorward.core.demand import Demand, demand_of
 from floorward.core.heights import Stand
 from floorward.core.lifts import Family, catalogue
-from floorward.core.records import SetUp
+from floorward.core.records import ARM_REGIONS, SetUp
 from floorward.core.variations import Accepted, Option, ranked
 from floorward.language import height, weight
 from floorward.reports.drawings.bands import band
@@ -76,6 +77,7 @@ class Offers:
         start: what mechanics say of the accepted pull; None where this body cannot reach it.
         rise_mm: the accepted pull's handles above the sleeves.
         stand: what its plates stand on.
+        by_pain: whether mechanics say nothing of the sore lift or region.
         tries: while nothing is accepted after a search, the set-ups that tell most, first the one to try.
         anew: lifts whose load is found by a search of their own.
         first_taken: whether a lift of today's session is done for the first time already.
@@ -87,6 +89,7 @@ class Offers:
     offers: tuple[Offer, ...]
     anew: tuple[str, ...]
     first_taken: bool
+    by_pain: bool
     start: Demand | None
     rise_mm: int = 0
     stand: Stand | None = None
@@ -110,6 +113,7 @@ def offers_for(episode: Episode, session: Session | None, today: date | None = N
         offers=offers,
         anew=tuple(_found_anew(episode)),
         first_taken=any(line.first_time for line in lines),
+        by_pain=is_press(episode.lift) or episode.region in ARM_REGIONS,
         start=_start(episode, accepted) if accepted else None,
         rise_mm=rise_mm,
         stand=ready.stand,
@@ -164,10 +168,11 @@ def _ready(episode: Episode, accepted: Accepted, standing: Standing) -> tuple[Ri
 
 
 def _found_anew(episode: Episode) -> Iterator[str]:
-    """Lifts that a pull says nothing about and that this gym has the bar for."""
+    """Lifts whose loads follow from no other and that this gym has the bar for: presses beside a press, squats beside all else."""
     kinds = {bar.kind for bar in episode.lifter.gym.bars.all()}
-    for key, lift in catalogue().items():
-        if lift.family is Family.SQUAT and key != episode.lift and bar_kind(key) in kinds:
+    squats = (key for key, row in catalogue().items() if row.family is Family.SQUAT)
+    for key in presses() if is_press(episode.lift) else squats:
+        if key != episode.lift and bar_kind(key) in kinds:
             yield key
 
 

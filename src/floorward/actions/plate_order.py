@@ -20,7 +20,7 @@ from floorward.core.loading_order import (
     someone_else_loads,
 )
 from floorward.core.plates import Loading, change, loading_of
-from floorward.core.records import PlateSet, Region
+from floorward.core.records import PlateSet
 from floorward.language import number
 from floorward.storage.models import BarRow, DoneSet
 from floorward.units import plain
@@ -79,7 +79,7 @@ def in_turn(views: Iterable[LineView]) -> list[tuple[LineView, Slot]]:
     return [*((view, slot) for view, slot, _ in by_clock), *ahead]
 
 
-def plate_order(views: Iterable[LineView], stock: Stock, region: Region | None) -> tuple[BarOrder, ...]:
+def plate_order(views: Iterable[LineView], stock: Stock, region: str | None) -> tuple[BarOrder, ...]:
     """The plates of every set, bar by bar; orders with nothing left to do are left out."""
     return tuple(
         order for order in _orders(views, stock, region) if any(not one.slot.done for one in order.sets)
@@ -114,7 +114,7 @@ def _with_rig(view: LineView, rigs: Mapping[SlotKey, Rig]) -> LineView:
     return replace(view, rig=planned[0], sleeve=sleeve_of(planned[0], None)) if planned else view
 
 
-def _orders(views: Iterable[LineView], stock: Stock, region: Region | None) -> Iterator[BarOrder]:
+def _orders(views: Iterable[LineView], stock: Stock, region: str | None) -> Iterator[BarOrder]:
     """One order for sets that follow one another on a bar; what is on it from before stays on."""
     left_on: dict[int, Loading] = {}
     turns = [(view, slot) for view, slot in in_turn(views) if _is_loaded(view, slot, stock)]
@@ -134,7 +134,7 @@ def _is_loaded(view: LineView, slot: Slot, stock: Stock) -> bool:
 
 
 def _of_bar(
-    turns: Sequence[tuple[LineView, Slot]], stock: Stock, region: Region | None, before: Loading | None
+    turns: Sequence[tuple[LineView, Slot]], stock: Stock, region: str | None, before: Loading | None
 ) -> BarOrder | None:
     line = turns[0][0].line
     if line.bar is None:
@@ -182,7 +182,7 @@ def _on_small_plates(sets: Sequence[Handling]) -> Iterator[Finding]:
 def _sets(
     turns: Sequence[tuple[LineView, Slot]],
     steps: Sequence[LoadingStep],
-    region: Region | None,
+    region: str | None,
     stock: Stock,
     *,
     fresh: bool,

@@ -86,12 +86,12 @@ class Outcomes:
         return self.verdict.outcome is Outcome.EMERGENCY
 
 
-def facts_of(lifter: Lifter, today: date, *, injury: bool, leg_symptoms: bool) -> ScreenFacts:
+def facts_of(lifter: Lifter, today: date, *, injury: bool, limb_symptoms: bool) -> ScreenFacts:
     """What is known without asking."""
     return ScreenFacts(
         age=age_years(lifter.born_year, today),
         injury=injury,
-        leg_symptoms=leg_symptoms,
+        limb_symptoms=limb_symptoms,
         pregnancy_possible=lifter.sex != Sex.MALE,
     )
 
@@ -102,7 +102,7 @@ def sheet_of(region: str, facts: ScreenFacts, *, repeat: bool = False) -> Sheet:
         region,
         age=facts.age,
         injury=facts.injury,
-        leg_symptoms=facts.leg_symptoms,
+        limb_symptoms=facts.limb_symptoms,
         pregnancy_possible=facts.pregnancy_possible,
         repeat=repeat,
     )
@@ -116,10 +116,10 @@ def sheet_of(region: str, facts: ScreenFacts, *, repeat: bool = False) -> Sheet:
     )
 
 
-def sheet_for(episode: Episode, now: datetime, *, leg_symptoms: bool, whole: bool) -> Sheet:
+def sheet_for(episode: Episode, now: datetime, *, limb_symptoms: bool, whole: bool) -> Sheet:
     """What to ask in this episode: everything at first and whenever `whole` is wanted, else what comes back."""
     today = training_day(now, ZoneInfo(episode.lifter.gym.time_zone))
-    facts = facts_of(episode.lifter, today, injury=episode.after_injury, leg_symptoms=leg_symptoms)
+    facts = facts_of(episode.lifter, today, injury=episode.after_injury, limb_symptoms=limb_symptoms)
     repeat = not whole and episode.screenings.exists() and not _something_new(episode)
     sheet = sheet_of(episode.region, facts, repeat=repeat)
     return sheet if sheet.asked else sheet_of(episode.region, facts)
@@ -132,10 +132,10 @@ def screen_due(episode: Episode, now: datetime) -> bool:
     if last is None or _something_new(episode):
         return True
     today = training_day(now, zone)
-    facts = facts_of(episode.lifter, today, injury=episode.after_injury, leg_symptoms=episode.leg_symptoms)
+    facts = facts_of(episode.lifter, today, injury=episode.after_injury, limb_symptoms=episode.limb_symptoms)
     if not sheet_of(episode.region, facts, repeat=True).asked:
         return False
-    return screen.repeat_due(training_day(last.at, zone), episode.leg_symptoms, today)
+    return screen.repeat_due(training_day(last.at, zone), episode.limb_symptoms, today)
 
 
 def judged(sheet: Sheet, answers: Mapping[str, Answer], emergency_number: str, today: date) -> Outcomes:
@@ -155,7 +155,7 @@ def record_answers(
         kept = {
             q.id: str(answers[q.id]) for q in sheet.asked if screen.is_open(q, answers) and q.id in answers
         }
-        Episode.objects.filter(pk=episode.pk).update(leg_symptoms=sheet.facts.leg_symptoms)
+        Episode.objects.filter(pk=episode.pk).update(limb_symptoms=sheet.facts.limb_symptoms)
         return Screening.objects.create(
             episode=episode,
             at=now,
@@ -173,7 +173,7 @@ def outcome_of(screening: Screening) -> Outcomes:
     episode = screening.episode
     gym = episode.lifter.gym
     day = training_day(screening.at, ZoneInfo(gym.time_zone))
-    facts = facts_of(episode.lifter, day, injury=episode.after_injury, leg_symptoms=episode.leg_symptoms)
+    facts = facts_of(episode.lifter, day, injury=episode.after_injury, limb_symptoms=episode.limb_symptoms)
     answers = {key: Answer(answer) for key, answer in screening.answers.items()}
     again = screen.judge(episode.region, answers, facts, repeat=screening.is_repeat)
     verdict = Verdict(

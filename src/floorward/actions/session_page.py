@@ -25,7 +25,6 @@ from floorward.actions.sessions import Turn, barred, standing_notes, turns
 from floorward.core.findings import Finding
 from floorward.core.loading_order import someone_else_loads
 from floorward.core.plates import Change
-from floorward.core.records import Region
 from floorward.reports.drawings.bands import set_sign
 from floorward.reports.drawings.svg import Drawing
 from floorward.storage.models import DoneSet, Line, Session
@@ -120,7 +119,7 @@ class Bars:
 
     stock: Stock
     rigs: Mapping[SlotKey, Rig]
-    sore: Region | None = None
+    sore: str | None = None
 
     def of(self, view: LineView, slot: Slot) -> Rig:
         """The bar of a set."""
@@ -136,11 +135,11 @@ class Bars:
         return self.of(*planned) if planned else rig_of(view.line, last.load, self.stock)
 
 
-def sore_region(session: Session) -> Region | None:
+def sore_region(session: Session) -> str | None:
     """What hurts, for whoever loads the bar; None too where no consent is in force, as then nobody is told."""
     if session.episode is None or consent_of(session.lifter) is None:
         return None
-    return Region(session.episode.region)
+    return session.episode.region
 
 
 def plan_page(session: Session) -> PlanPage:
@@ -256,7 +255,7 @@ def _set_now(
     )
 
 
-def _carried(change: Change, region: Region | None) -> tuple[Decimal, ...]:
+def _carried(change: Change, region: str | None) -> tuple[Decimal, ...]:
     return tuple(dict.fromkeys(plate.mass.value for plate in someone_else_loads(change, region)))
 
 

@@ -23,6 +23,8 @@ def squats_beside(
     lift, load = catalogue().get(episode.lift), standing.accepted or standing.load
     if lift is None or lift.family is not Family.SQUAT or load is None or standing.source is Source.STOPPED:
         return ()
+    if episode.region not in set(Region):
+        return ()
     accepted = Accepted(
         setup=setup,
         load=Mass(load, Unit(standing.unit)),

@@ -1,7 +1,8 @@
 """Lifts that the sore region does not limit: what they usually are, so that they go on as usual.
 
 The last session in which a lift was done says it; else the best set, with as many repetitions and more left in them. Which lifts load which region stands in
-tables/other_lifts.toml; every lift of the catalogue loads the low back, the hip and the knee.
+tables/other_lifts.toml; every lift of the catalogue loads the low back, the hip and the knee, and those in tables/arms.toml a shoulder
+or an elbow.
 """
 
 from dataclasses import dataclass
@@ -11,7 +12,7 @@ from typing import Any
 
 from floorward.actions.rigging import Stock, loads_of, usual_bar
 from floorward.core.loadable import at_or_under
-from floorward.core.records import Region
+from floorward.core.records import ARM_REGIONS, Region
 from floorward.core.repetitions import share_for
 from floorward.storage.models import BarRow, BestSet, CollarRow, DoneSet, Lifter, Line, PastSet, Session
 from floorward.tables import load as table
@@ -43,8 +44,12 @@ def sore_regions(lifter: Lifter) -> frozenset[str]:
 
 def is_unaffected(lift: str, sore: frozenset[str]) -> bool:
     """Whether the regions in `sore` leave this lift alone; with none sore every lift is."""
-    loaded = table("other_lifts").get(lift, {}).get("value", [str(one) for one in Region])
-    return not sore & frozenset(loaded)
+    row = table("other_lifts").get(lift)
+    return not sore & frozenset(row["value"] if row else _loaded_by_the_catalogues(lift))
+
+
+def _loaded_by_the_catalogues(lift: str) -> list[str]:
+    return [*map(str, Region), *(region for region in ARM_REGIONS if lift in value("arms", region))]
 
 
 def usual_lifts(session: Session, stock: Stock) -> tuple[Usual, ...]:

@@ -5,6 +5,7 @@ from decimal import Decimal
 from floorward.core.findings import Finding
 from floorward.core.ladder import Search, Step, StepKind, Test, is_acceptable
 from floorward.core.loadable import at_or_under
+from floorward.core.search import is_raised
 from floorward.tables import value
 from floorward.units import Mass, Unit
 
@@ -15,6 +16,8 @@ def why(record: Search, step: Step, unit: Unit) -> Finding:
     reason = step.reason
     if reason == "lightest" and record.tests:
         reason = "lightest-after-two"
+    if reason == "no-height" and not any(is_raised(record, test.height_mm) for test in record.tests):
+        reason = "lightest-failed"  # of a lift that does not start from a height
     code = f"search-end-{reason}" if ended else f"search-why-{reason}"
     return Finding(code=code, numbers=_numbers(record, step, unit))
 

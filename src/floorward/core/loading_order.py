@@ -84,7 +84,7 @@ def loading_order(
     return LoadingOrder(steps=tuple(_steps(plate_set, start, sides)))
 
 
-def someone_else_loads(change: Change, region: Region | None) -> tuple[Plate, ...]:
+def someone_else_loads(change: Change, region: str | None) -> tuple[Plate, ...]:
     """The plates of a change that someone else should carry: the heavy ones, while the lifter's low back is sore."""
     if region != Region.LOW_BACK:
         return ()
@@ -92,7 +92,7 @@ def someone_else_loads(change: Change, region: Region | None) -> tuple[Plate, ..
     return tuple(plate for plate in change.off + change.on if to_kg(plate.mass) >= heavy_kg)
 
 
-def remarks(order: LoadingOrder, region: Region | None) -> tuple[Finding, ...]:
+def remarks(order: LoadingOrder, region: str | None) -> tuple[Finding, ...]:
     """What to say with an order to a lifter whose `region` is sore."""
     masses = {plate.mass for step in order.steps for plate in someone_else_loads(step.change, region)}
     if not masses:

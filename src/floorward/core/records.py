@@ -24,11 +24,15 @@ class Sex(StrEnum):
 
 
 class Region(StrEnum):
-    """Where it hurts, in a coach's words."""
+    """Where it hurts, in a coach's words, as far as mechanics speak of it."""
 
     LOW_BACK = "low-back"
     HIP = "hip"
     KNEE = "knee"
+
+
+# where it may hurt as well; mechanics say nothing of these, so they go by pain alone
+ARM_REGIONS = ("shoulder", "elbow")
 
 
 class BarKind(StrEnum):

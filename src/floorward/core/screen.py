@@ -43,13 +43,13 @@ class ScreenFacts:
     Attributes:
         age: in years; None when unknown.
         injury: whether it began with a fall, a blow or a twist.
-        leg_symptoms: whether pain, tingling, numbness or weakness is felt in a leg.
+        limb_symptoms: whether pain, tingling, numbness or weakness is felt in a leg or an arm.
         pregnancy_possible: False leaves that question out.
     """
 
     age: int | None = None
     injury: bool = False
-    leg_symptoms: bool = False
+    limb_symptoms: bool = False
     pregnancy_possible: bool = True
 
 
@@ -109,13 +109,13 @@ def questions(
     *,
     age: int | None,
     injury: bool,
-    leg_symptoms: bool,
+    limb_symptoms: bool,
     pregnancy_possible: bool = True,
     repeat: bool = False,
 ) -> tuple[Question, ...]:
     """What to ask about `region`, sub-questions after their parents; with `repeat` only what comes back at later sessions."""
     facts = ScreenFacts(
-        age=age, injury=injury, leg_symptoms=leg_symptoms, pregnancy_possible=pregnancy_possible
+        age=age, injury=injury, limb_symptoms=limb_symptoms, pregnancy_possible=pregnancy_possible
     )
     rows = (row for row in load("screen")["question"] if _is_asked(row, region, facts))
     return tuple(_question(row) for row in rows if row.get("repeats") or not repeat)
@@ -166,11 +166,11 @@ def reminders(outcome: Outcome, answered: date) -> tuple[date, ...]:
     )
 
 
-def repeat_due(last_screen_day: date | None, leg_symptoms: bool, today: date) -> bool:  # noqa: FBT001 - a fact of the lifter
-    """Whether the repeating questions are due before today's session: each session day with leg symptoms, else weekly."""
+def repeat_due(last_screen_day: date | None, limb_symptoms: bool, today: date) -> bool:  # noqa: FBT001 - a fact of the lifter
+    """Whether the repeating questions are due before today's session: each session day with symptoms in a leg or an arm, else weekly."""
     if last_screen_day is None:
         return True
-    every = 1 if leg_symptoms else value("screen", "repeat", "weekly")
+    every = 1 if limb_symptoms else value("screen", "repeat", "weekly")
     return bool((today - last_screen_day).days >= every)
 
 
@@ -217,7 +217,7 @@ def _question(row: Mapping[str, Any]) -> Question:
 
 
 def _is_asked(row: Mapping[str, Any], region: str, facts: ScreenFacts) -> bool:
-    here = region in row["regions"] or (facts.leg_symptoms and region in row.get("leg_symptoms_in", ()))
+    here = region in row["regions"] or (facts.limb_symptoms and region in row.get("limb_symptoms_in", ()))
     return here and _age_fits(row, facts.age) and _need_met(row, facts)
 
 

@@ -75,6 +75,7 @@ class Card:
         starts: date and time of the session in the gym's zone.
         limit: pain above which a lift stops, 0 to 10.
         leg_signs: whether signs in legs, bladder and bowel belong on this card (low back, hip).
+        arm_signs: whether signs in an arm do (shoulder, elbow).
         code_address: what the QR code opens, such as the morning check; empty for none.
         no_code: why there is no code, in words; a sentence is chosen when both are empty.
     """
@@ -87,6 +88,7 @@ class Card:
     unit: Unit = Unit.KG
     limit: int = 5
     leg_signs: bool = True
+    arm_signs: bool = False
     code_address: str = ""
     no_code: str = ""
     cautions: tuple[str, ...] = ()
@@ -133,23 +135,38 @@ def _data(card: Card) -> dict[str, Any]:
         "lines": [_line(line) for line in card.lines],
         "stop_lift": [
             sentence_for("card-stop-limit", {"limit": card.limit}),
-            *_leg("card-stop-spreads", card),
+            *_spreads(card),
         ],
-        "stop_all": [*_leg("card-stop-numb", card), *_leg("card-stop-bladder", card)]
-        or [sentence_for("card-stop-unwell", {})],
+        "stop_all": _stop_all(card),
         "cautions": [_shown(text) for text in (*card.cautions, sentence_for("card-not-advice", {}))],
         "code_svg": code,
         "code_text": "/\u200b".join(map(_shown, card.code_address.split("/"))),
-        "standing": sentence_for(
-            "card-standing-leg" if card.leg_signs else "card-standing", {"limit": card.limit}
-        ),
+        "standing": sentence_for(_standing(card), {"limit": card.limit}),
         "no_code": "" if code else _shown(card.no_code) or sentence_for("card-no-code", {}),
         "said": words("card"),
     }
 
 
-def _leg(code: str, card: Card) -> list[str]:
-    return [sentence_for(code, {})] if card.leg_signs else []
+def _spreads(card: Card) -> list[str]:
+    codes = {"card-stop-spreads": card.leg_signs, "card-stop-spreads-arm": card.arm_signs}
+    return [sentence_for(code, {}) for code, here in codes.items() if here]
+
+
+def _stop_all(card: Card) -> list[str]:
+    leg, arm = card.leg_signs, card.arm_signs
+    codes = {
+        "card-stop-numb": leg,
+        "card-stop-bladder": leg,
+        "card-stop-numb-arm": arm,
+        "card-stop-unwell": arm or not leg,
+    }
+    return [sentence_for(code, {}) for code, here in codes.items() if here]
+
+
+def _standing(card: Card) -> str:
+    if card.leg_signs:
+        return "card-standing-leg"
+    return "card-standing-arm" if card.arm_signs else "card-standing"
 
 
 def _line(line: CardLine) -> dict[str, Any]:

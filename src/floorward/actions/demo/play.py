@@ -120,7 +120,7 @@ def _report(life: Life) -> Episode:
 
 
 def _screen(life: Life, episode: Episode, at: datetime) -> None:
-    sheet = screening.sheet_for(episode, at, leg_symptoms=False, whole=True)
+    sheet = screening.sheet_for(episode, at, limb_symptoms=False, whole=True)
     answers = {q.id: Answer.YES if q.id in life.trouble.screen else Answer.NO for q in sheet.asked}
     screening.record_answers(episode, sheet, answers, by=life.coach, now=at)
     if life.trouble.cleared:
@@ -139,7 +139,7 @@ def _screen(life: Life, episode: Episode, at: datetime) -> None:
 def _ask_again(life: Life, episode: Episode, at: datetime) -> None:
     """The questions that come back each week, all answered with no."""
     if screening.screen_due(episode, at):
-        sheet = screening.sheet_for(episode, at, leg_symptoms=False, whole=False)
+        sheet = screening.sheet_for(episode, at, limb_symptoms=False, whole=False)
         answers = dict.fromkeys((q.id for q in sheet.asked), Answer.NO)
         screening.record_answers(episode, sheet, answers, by=life.coach, now=at)
 

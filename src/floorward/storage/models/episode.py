@@ -2,7 +2,7 @@
 
 from django.db import models
 
-from floorward.core.records import Region
+from floorward.core.records import ARM_REGIONS, Region
 from floorward.storage.models.fields import Versioned, mass, pain, unit
 from floorward.storage.models.gym import Staff
 from floorward.storage.models.person import Lifter
@@ -15,7 +15,9 @@ class Episode(Versioned):
     previous = models.ForeignKey(
         "self", null=True, blank=True, on_delete=models.SET_NULL, related_name="later"
     )
-    region = models.CharField(max_length=12, choices=[(r.value, r.value) for r in Region])
+    region = models.CharField(
+        max_length=12, choices=[(name, name) for name in (*map(str, Region), *ARM_REGIONS)]
+    )
     since = models.DateField()
     started_at = models.DateTimeField()
     started_by = models.ForeignKey(Staff, null=True, on_delete=models.SET_NULL, related_name="+")
@@ -30,7 +32,7 @@ class Episode(Versioned):
     straps = models.BooleanField(default=False)
     shoes = models.CharField(max_length=40, blank=True)
     after_injury = models.BooleanField(default=False)
-    leg_symptoms = models.BooleanField(default=False)
+    limb_symptoms = models.BooleanField(default=False)
     eases = models.CharField(max_length=200, blank=True)
     worsens = models.CharField(max_length=200, blank=True)
     closed_at = models.DateTimeField(null=True, blank=True)

@@ -39,7 +39,9 @@ class EpisodeForm(AskingForm):
     )
     pain = PainField(label=_("Worst pain in that set"))
     after_injury = forms.BooleanField(label=_("It came with a fall, a blow or a twist"), required=False)
-    leg_symptoms = forms.BooleanField(label=_("Pain, tingling or numbness in a leg"), required=False)
+    limb_symptoms = forms.BooleanField(
+        label=_("Pain, tingling or numbness in a leg or an arm"), required=False
+    )
     belt = forms.BooleanField(label=_("Belt"), required=False)
     straps = forms.BooleanField(label=_("Straps"), required=False)
     shoes = forms.CharField(label=_("Shoes"), max_length=40, required=False)

@@ -26,6 +26,12 @@ Check = Callable[[SetUp, float | None, float | None], tuple[Finding, ...]]
 SIDES = ("a", "b", "c", "d")
 
 
+def modelled_regions() -> list[tuple[str, str]]:
+    """The regions that mechanics speak of, each with its name."""
+    named = words("region")
+    return [(str(region), named[region]) for region in Region]
+
+
 class TapeForm(AskingForm):
     """The tape measures of a lifter; empty where nothing was measured."""
 
@@ -113,9 +119,7 @@ class CompareForm(AskingForm):
     c = forms.ChoiceField(label=_("Third"), required=False)
     d = forms.ChoiceField(label=_("Fourth"), required=False)
     load = MassField(label=_("Load, the same on each"), least_kg=1, most_kg=600, required=False)
-    region = forms.ChoiceField(
-        label=_("Sore region"), choices=lambda: list(words("region").items()), required=False
-    )
+    region = forms.ChoiceField(label=_("Sore region"), choices=modelled_regions, required=False)
 
     def __init__(self, *args: Any, built: Sequence[Built], unit: Unit, **kwargs: Any) -> None:
         super().__init__(*args, **kwargs)
@@ -154,9 +158,7 @@ class StartForm(AskingForm):
     a_at = forms.IntegerField(required=False)
     b_at = forms.IntegerField(required=False)
     load = MassField(label=_("Load, the same on each"), least_kg=1, most_kg=600, required=False)
-    region = forms.ChoiceField(
-        label=_("Sore region"), choices=lambda: list(words("region").items()), required=False
-    )
+    region = forms.ChoiceField(label=_("Sore region"), choices=modelled_regions, required=False)
 
     def __init__(self, *args: Any, unit: Unit, **kwargs: Any) -> None:
         super().__init__(*args, **kwargs)

@@ -10,6 +10,7 @@ from django.utils.translation import gettext_lazy as _
 from floorward.actions import screening
 from floorward.actions.screening import Sheet
 from floorward.core.findings import Finding
+from floorward.core.records import ARM_REGIONS
 from floorward.core.screen import Answer, Question, unanswered
 from floorward.language import translated
 from floorward.reports.wording import words
@@ -17,15 +18,15 @@ from floorward.storage.models import Episode
 from floorward.web.forms.asking import AskingForm
 
 
-def leg_symptoms_typed(data: Any, *, before: bool) -> bool:
-    """What was said about the leg, read before the questions are chosen, because some depend on it."""
-    return before if data is None else data.get("leg") == "yes"
+def limb_symptoms_typed(data: Any, *, before: bool) -> bool:
+    """What was said about the leg or arm, read before the questions are chosen, because some depend on it."""
+    return before if data is None else data.get("limb") == "yes"
 
 
 class ScreenForm(AskingForm):
     """One question a row: yes, no, not sure. The urgent ones each want their own answer; the rest may be a no together."""
 
-    leg = forms.ChoiceField(
+    limb = forms.ChoiceField(
         label=_("Is there pain, tingling, numbness or weakness in a leg now?"),
         choices=[("no", _("No")), ("yes", _("Yes"))],
         widget=forms.RadioSelect,
@@ -38,6 +39,8 @@ class ScreenForm(AskingForm):
     def __init__(self, *args: Any, sheet: Sheet, **kwargs: Any) -> None:
         super().__init__(*args, **kwargs)
         self.sheet = sheet
+        if sheet.region in ARM_REGIONS:
+            self.fields["limb"].label = _("Is there pain, tingling, numbness or weakness in an arm now?")
         for question in sheet.asked:
             self.fields[question.id] = forms.ChoiceField(
                 label=translated(question.text),

@@ -11,7 +11,7 @@ from floorward.actions.lifters import consent_of
 from floorward.actions.screening import Sheet
 from floorward.storage.models import Screening
 from floorward.web.access import sees_health
-from floorward.web.forms.screening import ClearanceForm, ScreenForm, UnkeptForm, leg_symptoms_typed
+from floorward.web.forms.screening import ClearanceForm, ScreenForm, UnkeptForm, limb_symptoms_typed
 from floorward.web.lookup import episode_of, gym_of, lifter_of, staff_of
 from floorward.web.now import now
 
@@ -21,10 +21,10 @@ def screen(request: HttpRequest, episode_id: int) -> HttpResponse:
     episode = episode_of(request, episode_id)
     if request.method != "POST" and not sees_health(request):
         return redirect("screen-unkept", episode.lifter_id)
-    leg = leg_symptoms_typed(request.POST or None, before=episode.leg_symptoms)
+    limb = limb_symptoms_typed(request.POST or None, before=episode.limb_symptoms)
     whole = (request.POST or request.GET).get("whole") == "1"
-    sheet = screening.sheet_for(episode, now(), leg_symptoms=leg, whole=whole)
-    form = ScreenForm(request.POST or None, sheet=sheet, initial={"leg": "yes" if leg else "no"})
+    sheet = screening.sheet_for(episode, now(), limb_symptoms=limb, whole=whole)
+    form = ScreenForm(request.POST or None, sheet=sheet, initial={"limb": "yes" if limb else "no"})
     page = _page(form, sheet, lifter=episode.lifter, episode=episode, whole=whole)
     if request.method == "POST" and form.is_valid():
         row = screening.record_answers(episode, sheet, form.answers(), by=staff_of(request), now=now())
@@ -43,8 +43,8 @@ def screen_unkept(request: HttpRequest, lifter_id: int) -> HttpResponse:
         page = {"lifter": lifter, "form": about, "page": "lifters"}
         return render(request, "screen/where.html", page, status=422 if data else 200)
     today = timezone.localtime(now()).date()
-    leg = leg_symptoms_typed(request.POST or None, before=False)
-    facts = screening.facts_of(lifter, today, injury=about.cleaned_data["injury"], leg_symptoms=leg)
+    limb = limb_symptoms_typed(request.POST or None, before=False)
+    facts = screening.facts_of(lifter, today, injury=about.cleaned_data["injury"], limb_symptoms=limb)
     sheet = screening.sheet_of(about.cleaned_data["region"], facts)
     form = ScreenForm(request.POST or None, sheet=sheet)
     page = _page(form, sheet, lifter=lifter, about=about)

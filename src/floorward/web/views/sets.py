@@ -52,7 +52,7 @@ def session(request: HttpRequest, session_id: int) -> HttpResponse:
         "plain_pad": _plain_pad(),
         "ceiling": gym.ceiling_finding,
         "limit": gym.ceiling_set,
-        "sore_back": sore_region(row) is Region.LOW_BACK,
+        "sore_back": sore_region(row) == Region.LOW_BACK,
         "client_id": secrets.token_hex(12),
         "no_rest": rest_line(0, 1),
         "most_rest_s": most_rest_s(),

@@ -1,0 +1,150 @@
+"""A sore shoulder or elbow: its own questions, presses found by pain alone, and whatever leaves the arm alone as usual."""
+
+import re
+from decimal import Decimal
+
+import pytest
+from django.utils.html import strip_tags
+
+from floorward.actions.decisions import proposal_for
+from floorward.actions.mornings import Answer, record_morning
+from floorward.actions.notes import write_note
+from floorward.actions.usual import is_unaffected
+from floorward.tables import load
+from tests.conftest import at
+from tests.web.evening import begin, log, screened
+from tests.web.test_sessions import tap, work
+
+pytestmark = pytest.mark.django_db
+
+BENCH = {"region": "shoulder", "lift": "bench-press", "load": "100", "usual_load": "110", "pain": "6"}
+EVENING = (("90", "6", "no"), ("70", "5", "no"), ("20", "0", "yes"), ("32.5", "1", "yes"), ("45", "3", "yes"))
+
+
+@pytest.fixture
+def episode(signed_in, lifter):
+    return screened(signed_in, lifter, **BENCH)
+
+
+@pytest.fixture
+def session(signed_in, lifter, episode):
+    """45 kg accepted at the ceiling, so 40 kg is trained today."""
+    search = begin(signed_in, episode)
+    for kg, pain, ok in EVENING:
+        log(signed_in, search, kg, pain, ok)
+    signed_in.post(f"/lifters/{lifter.pk}/session")
+    return lifter.sessions.get()
+
+
+def said(client, path):
+    answer = client.get(path, follow=True)
+    assert answer.status_code == 200
+    return re.sub(r"\s+", " ", strip_tags(answer.content.decode().split("<main")[1]))
+
+
+def test_the_questions_are_those_of_a_shoulder_and_of_the_arm(signed_in, episode):
+    text = said(signed_in, f"/episodes/{episode.pk}/screen?whole=1")
+    assert "weakness in an arm now?" in text
+    assert "out of joint" in text
+    assert "saddle" not in text
+
+
+def test_symptoms_in_the_arm_are_kept_and_told_to_a_clinician(signed_in, episode, coach):
+    whole = signed_in.get(f"/episodes/{episode.pk}/screen?whole=1").content.decode()
+    names = set(re.findall(r'name="((?:SH|CH|ARM|LB)\w+)"', whole))
+    signed_in.post(
+        f"/episodes/{episode.pk}/screen", {"limb": "yes", "whole": "1", **dict.fromkeys(names, "no")}
+    )
+    episode.refresh_from_db()
+    assert episode.limb_symptoms
+    note = write_note(episode, question="", by=coach, now=at("2026-11-23 19:00"))
+    assert "Felt in the arm too." in note.said
+
+
+def test_a_press_is_trained_a_rung_under_what_was_accepted(session):
+    line = session.lines.get()
+    assert (line.role, line.lift, line.load) == ("full-range", "bench-press", Decimal(40))
+
+
+def test_the_page_between_sets_and_the_card_say_what_to_watch_in_an_arm(signed_in, session):
+    tap(signed_in, session, "1")
+    assert "weakness in legs or arms" in said(signed_in, f"/sessions/{session.pk}")
+    card = said(signed_in, f"/sessions/{session.pk}/card")
+    assert "pain or tingling moves further down the arm" in card
+    assert "new numbness or weakness in an arm" in card
+    assert "bladder" not in card
+
+
+def test_the_next_morning_leads_to_a_step_by_the_rules_alone(signed_in, session, episode, clock):
+    for _ in range(3):
+        work(signed_in, session, "1")
+    signed_in.post(f"/sessions/{session.pk}/after", {"score": "1"})
+    record_morning(episode, Answer(day=at("2026-11-24 07:00").date(), score=1), now=at("2026-11-24 07:00"))
+    clock("2026-11-24 12:00")
+    proposal = proposal_for(episode, "bench-press", at("2026-11-24 12:00"))
+    assert proposal.change == "forward"
+    assert proposal.log is None
+    assert "Forward: 40 →" in said(signed_in, f"/decide/{session.pk}/bench-press")
+
+
+def test_every_page_of_the_lifter_opens_and_none_reckons_the_shoulder(signed_in, session, lifter, episode):
+    pages = ("", "/variations", "/progress", "/compare", "/start", "/way-back", "/map", "/session")
+    texts = {page: said(signed_in, f"/lifters/{lifter.pk}{page}") for page in pages}
+    assert "What the bench press asks of the shoulder is not reckoned" in texts["/variations"]
+    assert "Floor press" in texts["/variations"]
+    assert "squat" not in texts["/variations"]
+    for page in ("/compare", "/start"):
+        assert (
+            "What a lift asks of the shoulder is not reckoned. These numbers are of the low back."
+            in texts[page]
+        )
+    assert "No map can be reckoned" in texts["/map"]
+    assert "No way is reckoned" in texts["/way-back"]
+
+
+def test_where_the_bar_alone_is_too_much_another_press_is_offered(signed_in, episode, lifter):
+    search = begin(signed_in, episode)
+    for kg, pain in (("90", "6"), ("20", "4"), ("20", "4")):
+        log(signed_in, search, kg, pain, "no")
+    text = said(signed_in, f"/searches/{search.pk}/result")
+    assert "The lightest load was too much, twice." in text
+    assert "Another press: a closer grip, from the floor" in text
+    assert "stance" not in text
+
+
+def test_a_squat_that_hurts_an_elbow_finds_other_squats_anew(signed_in, lifter):
+    squat = {**BENCH, "region": "elbow", "lift": "low-bar-squat"}
+    episode = screened(signed_in, lifter, **squat)
+    search = begin(signed_in, episode)
+    for kg, pain, ok in EVENING:
+        log(signed_in, search, kg, pain, ok)
+    signed_in.post(f"/lifters/{lifter.pk}/session")
+    session = lifter.sessions.get()
+    assert session.lines.get().lift == "low-bar-squat"
+    said(signed_in, f"/sessions/{session.pk}/plan")
+    text = said(signed_in, f"/lifters/{lifter.pk}/variations")
+    assert "What the low-bar squat asks of the elbow is not reckoned" in text
+    assert "Front squat" in text
+
+
+@pytest.mark.parametrize(
+    ("lift", "sore", "as_usual"),
+    [
+        ("deadlift", "shoulder", True),
+        ("low-bar-squat", "shoulder", False),
+        ("safety-bar-squat", "shoulder", True),
+        ("bench-press", "low-back", True),
+        ("bench-press", "elbow", False),
+        ("biceps-curl", "elbow", False),
+        ("leg-curl", "shoulder", True),
+        ("deadlift", "knee", False),
+    ],
+)
+def test_what_leaves_the_arm_alone_goes_on_as_usual(lift, sore, as_usual):
+    """Common practice, no source."""
+    assert is_unaffected(lift, frozenset({sore})) is as_usual
+
+
+def test_every_lift_that_is_said_to_load_an_arm_is_of_the_catalogue():
+    known = load("lifts")
+    assert {lift for row in load("arms").values() for lift in row["value"]} <= set(known)
