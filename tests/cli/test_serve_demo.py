@@ -29,3 +29,20 @@ def test_a_public_address_is_refused_while_there_is_a_demo_and_taken_once_it_is_
     said = asked("from floorward.actions.demo import demo_exists; print(demo_exists())", with_a_demo)
     assert said == "False"
     assert not list((with_a_demo / "demo").iterdir())
+
+
+BEHIND = """
+from django.core.management import call_command; from floorward.storage import place
+call_command("migrate", "storage", "0022", verbosity=0, database=place.DEMO)
+"""
+STARTED = """
+from floorward.cli import serve; from floorward.storage import place; from floorward.storage.models import Episode
+serve._prepare()
+with place.inside(place.DEMO):
+    print(Episode.objects.filter(limb_symptoms=True).count())
+"""
+
+
+def test_a_demo_that_an_older_version_left_is_brought_up_to_date_with_the_gym(with_a_demo):
+    asked(f"exec({BEHIND!r})", with_a_demo)
+    assert asked(f"exec({STARTED!r})", with_a_demo) == "0"

@@ -104,7 +104,9 @@ def test_a_leg_that_hurts_brings_the_leg_questions_to_the_knee(signed_in, lifter
         "where a saddle would touch" not in signed_in.get(f"/episodes/{episode.pk}/screen").content.decode()
     )
     knee_only = {
-        key: value for key, value in no_to_all(limb="yes").items() if not key.startswith("LB") or key == "LB14"
+        key: value
+        for key, value in no_to_all(limb="yes").items()
+        if not key.startswith("LB") or key == "LB14"
     }
     answer = signed_in.post(f"/episodes/{episode.pk}/screen", knee_only)
     assert answer.status_code == 422

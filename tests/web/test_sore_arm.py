@@ -7,6 +7,7 @@ import pytest
 from django.utils.html import strip_tags
 
 from floorward.actions.decisions import proposal_for
+from floorward.actions.lifters import add_best_set
 from floorward.actions.mornings import Answer, record_morning
 from floorward.actions.notes import write_note
 from floorward.actions.usual import is_unaffected
@@ -100,6 +101,24 @@ def test_every_page_of_the_lifter_opens_and_none_reckons_the_shoulder(signed_in,
         )
     assert "No map can be reckoned" in texts["/map"]
     assert "No way is reckoned" in texts["/way-back"]
+
+
+def test_a_session_is_built_around_a_sore_press_with_what_leaves_the_arm_alone(
+    signed_in, session, lifter, coach
+):
+    add_best_set(lifter, lift="deadlift", load=Decimal(140), unit="kg", reps=5, day=session.day)
+    signed_in.post(f"/sessions/{session.pk}/build", {"version": 0, "minutes": 60})
+    text = said(signed_in, f"/sessions/{session.pk}/build")
+    assert (
+        "2 lifts, about 31 of 60 minutes" in text
+    )  # three sets and changing bars: 12 minutes, 19 for the deadlift
+    assert "What it asks is not reckoned, so the builder leaves it as it is." in text
+    first, second = session.lines.all()
+    assert (first.lift, first.role, first.load) == ("bench-press", "full-range", Decimal(40))
+    assert (second.lift, second.role) == ("deadlift", "usual")
+    plan = said(signed_in, f"/sessions/{session.pk}/plan")
+    assert "Another lift beside it" in plan
+    assert "easier pull" not in plan
 
 
 def test_where_the_bar_alone_is_too_much_another_press_is_offered(signed_in, episode, lifter):

@@ -19,13 +19,21 @@ from floorward.actions.squats import squats_beside
 from floorward.actions.standing import Standing, standing_of, standing_today
 from floorward.actions.usual import Usual, best_as_usual, unaffected_lifts
 from floorward.actions.wanted_work import CONDITIONING, GRIP, wanted_exercises, wanted_yardsticks
-from floorward.core.exercises import WELL_KNOWN, Exercise, LoadChoice, Role, exercise_for, load_choices
+from floorward.core.exercises import (
+    WELL_KNOWN,
+    Exercise,
+    LoadChoice,
+    Role,
+    exercise_for,
+    key_of,
+    load_choices,
+)
 from floorward.core.lifts import catalogue
 from floorward.core.records import FULL_HEIGHT_MM, SetUp
 from floorward.core.session_request import Contest, Day, Pin, Request
 from floorward.core.variations import Option
 from floorward.core.worth import Aim
-from floorward.storage.models import BarRow, Build, DoneSet, Episode, Session
+from floorward.storage.models import BarRow, Build, DoneSet, Episode, Line, Session
 from floorward.storage.models.fields import SET_UP
 from floorward.tables import value
 from floorward.units import Mass, Unit, to_kg
@@ -37,13 +45,23 @@ SUMO = "sumo-deadlift"
 class Material:
     """A request, with the columns of the line that each exercise becomes.
 
-    `not_found`: lifts that this lifter does, that load what is sore, and that no load is found for.
+    Attributes:
+        minutes_beside: what the lines take that the builder knows nothing of.
+        not_found: lifts that this lifter does, that load what is sore, and that no load is found for.
     """
 
     request: Request
     columns: Mapping[str, Mapping[str, Any]]
     sore: SoreRegion | None
+    minutes_beside: float = 0.0
     not_found: tuple[str, ...] = ()
+
+
+def key_of_line(line: Line) -> str:
+    """The exercise that a line is of."""
+    return key_of(
+        SetUp(lift=line.lift, height_mm=line.height_mm, depth_deg=line.depth_deg, box_mm=line.box_mm)
+    )
 
 
 def material_of(session: Session, wishes: Build, days: Sequence[int] = (0,)) -> Material:
@@ -57,11 +75,12 @@ def material_of(session: Session, wishes: Build, days: Sequence[int] = (0,)) -> 
     found += [pair for one in usual if (pair := _as_usual(one, stock, singles))]
     found += _wanted(session, found)
     exercises = {exercise.key: (exercise, columns) for exercise, columns in found}
+    beside = sum(_minutes(line) for line in session.lines.all() if key_of_line(line) not in exercises)
     request = Request(
         exercises=tuple(exercise for exercise, _ in exercises.values()),
         yardsticks=(*yardsticks_of(session, singles, known, aim), *wanted_yardsticks(session)),
         aim=aim,
-        days=tuple(Day(day=day, minutes=float(wishes.minutes)) for day in days),
+        days=tuple(Day(day=day, minutes=_left(wishes, 0.0 if day else beside)) for day in days),
         sessions_left=max(wishes.sessions_left, len(days)),
         allowances={sore.region: sore.allowance_of(len(days))} if sore else {},
         free=_free(session, wishes),
@@ -74,8 +93,17 @@ def material_of(session: Session, wishes: Build, days: Sequence[int] = (0,)) -> 
         request=request,
         columns={key: columns for key, (_, columns) in exercises.items()},
         sore=sore,
+        minutes_beside=beside,
         not_found=tuple(_not_found(session, known, request)) if sore else (),
     )
+
+
+def _minutes(line: Line) -> float:
+    return float(line.sets * value("session", "minutes", "set") + value("session", "minutes", "lift"))
+
+
+def _left(wishes: Build, beside: float) -> float:
+    return max(float(wishes.minutes) - beside, 0.0)
 
 
 def nothing_yet(session: Session, wishes: Build) -> Material:

@@ -1,6 +1,6 @@
 """Building a session: wishes in, lines out, each change taken back on demand. What is pinned stays as it is when it is built again.
 
-A session is built until its first set is logged; lines that the builder knows nothing of stay at the end as they are.
+A session is built until its first set is logged; lines that the builder knows nothing of stay as they are, a sore lift first and all else at the end.
 """
 
 from collections.abc import Callable, Iterable, Mapping, Sequence
@@ -11,18 +11,17 @@ from typing import Any
 
 from django.forms.models import model_to_dict
 
-from floorward.actions.build_request import Material, material_of
+from floorward.actions.build_request import Material, key_of_line, material_of
 from floorward.actions.own_week import sessions_left
 from floorward.actions.sessions import barred
 from floorward.core.alternatives import best_left_out
 from floorward.core.builder import Plan
 from floorward.core.builder import build as best_plan
 from floorward.core.edits import line_for
-from floorward.core.exercises import Role, key_of
+from floorward.core.exercises import Role
 from floorward.core.findings import Finding, Weight
 from floorward.core.plan_reasons import alternative_reason, left_out_reason, plan_reasons
 from floorward.core.reckoning import PlannedLine
-from floorward.core.records import SetUp
 from floorward.core.session_request import Pin
 from floorward.errors import Refused
 from floorward.reports.wording import lift_name
@@ -66,13 +65,6 @@ def shut(session: Session) -> str | None:
 def logged(session: Session) -> bool:
     """Whether a set of the plan is done."""
     return session.done_sets.filter(undone_at=None, search=None).exists()
-
-
-def key_of_line(line: Line) -> str:
-    """The exercise that a line is of."""
-    return key_of(
-        SetUp(lift=line.lift, height_mm=line.height_mm, depth_deg=line.depth_deg, box_mm=line.box_mm)
-    )
 
 
 def build(session: Session, wished: Mapping[str, Any], *, seen_version: int) -> Plan:
@@ -260,7 +252,7 @@ def _refuse(session: Session) -> None:
 
 
 def _write(session: Session, plan: Plan, material: Material) -> None:
-    """The built lines first, in their order; then what the builder knows nothing of."""
+    """The sore lift first, also where the builder knows nothing of it; the built lines in their order; then what else it does not know."""
     rows = {key_of_line(line): line for line in session.lines.all()}
     known = {exercise.key for exercise in material.request.exercises}
     kept = [line for key, line in rows.items() if key not in known]
@@ -269,11 +261,14 @@ def _write(session: Session, plan: Plan, material: Material) -> None:
         key = key_of_line(line)
         if key in known and (key not in wanted or rows[key].pk != line.pk):
             line.delete()
-    for order, planned in enumerate(plan.lines, start=1):
+    sore = [line for line in kept if line.role == Line.Role.FULL_RANGE]
+    others = [line for line in kept if line not in sore]
+    for order, planned in enumerate(plan.lines, start=len(sore) + 1):
         row = rows.get(planned.key) or Line(session=session)
         row.order = order
         _fill(row, planned, material)
-    for order, row in enumerate(kept, start=len(plan.lines) + 1):
+    after = len(sore) + len(plan.lines) + 1
+    for order, row in (*enumerate(sore, start=1), *enumerate(others, start=after)):
         row.order = order
         row.save(update_fields=["order"])
 

@@ -7,8 +7,8 @@ from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from decimal import Decimal
 
-from floorward.actions.build_request import Material, material_of, nothing_yet
-from floorward.actions.building import key_of_line, said_of, shut, snapshot, wishes_of
+from floorward.actions.build_request import Material, key_of_line, material_of, nothing_yet
+from floorward.actions.building import said_of, shut, snapshot, wishes_of
 from floorward.actions.line_sets import LineView, line_view
 from floorward.actions.plate_order import as_ordered
 from floorward.actions.rigging import stock_of
@@ -142,7 +142,7 @@ def built_page(session: Session) -> BuiltPage:
         kept=tuple(kept_of(plan)),
         asked=tuple(_asked(plan)),
         worth=round(plan.reckoning.worth, 1),
-        minutes=round(plan.reckoning.minutes[0]) if planned else 0,
+        minutes=round(plan.reckoning.minutes[0] + material.minutes_beside) if planned else 0,
     )
 
 

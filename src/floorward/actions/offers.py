@@ -8,7 +8,7 @@ from typing import Any
 
 from floorward.actions.figures import figure_of
 from floorward.actions.first_loads import Learned, learned_of
-from floorward.actions.presses import is_press, presses
+from floorward.actions.presses import goes_by_pain, is_press, presses
 from floorward.actions.probes import Try, tries_of
 from floorward.actions.pulls import CONVENTIONAL, SUMO, accepted_pull, candidates, is_raised
 from floorward.actions.rigging import (
@@ -24,7 +24,7 @@ from floorward.actions.standing import Standing, standing_of
 from floorward.core.demand import Demand, demand_of
 from floorward.core.heights import Stand
 from floorward.core.lifts import Family, catalogue
-from floorward.core.records import ARM_REGIONS, SetUp
+from floorward.core.records import SetUp
 from floorward.core.variations import Accepted, Option, ranked
 from floorward.language import height, weight
 from floorward.reports.drawings.bands import band
@@ -113,7 +113,7 @@ def offers_for(episode: Episode, session: Session | None, today: date | None = N
         offers=offers,
         anew=tuple(_found_anew(episode)),
         first_taken=any(line.first_time for line in lines),
-        by_pain=is_press(episode.lift) or episode.region in ARM_REGIONS,
+        by_pain=goes_by_pain(episode),
         start=_start(episode, accepted) if accepted else None,
         rise_mm=rise_mm,
         stand=ready.stand,

@@ -14,6 +14,7 @@ from floorward.actions.line_sets import LineView, Slot, line_view, rig_of, sleev
 from floorward.actions.lines import must_ease, rung_under
 from floorward.actions.load_reasons import LoadReason, load_reason
 from floorward.actions.plate_order import SlotKey, as_ordered, rigs_of, slot_key
+from floorward.actions.presses import goes_by_pain
 from floorward.actions.rests import Rest, rest_now, rest_seconds
 from floorward.actions.rigging import (
     Rig,
@@ -103,7 +104,12 @@ class LogPage:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class PlanPage:
-    """The plan as the coach changes it. `reason` is why the sore lift has its load; None where nothing is kept or known."""
+    """The plan as the coach changes it.
+
+    Attributes:
+        reason: why the sore lift has its load; None where nothing is kept or known.
+        by_pain: whether mechanics say nothing of the sore lift or region.
+    """
 
     session: Session
     lines: tuple[LineView, ...]
@@ -111,6 +117,7 @@ class PlanPage:
     barred: str | None
     kept: bool
     reason: LoadReason | None = None
+    by_pain: bool = False
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -154,6 +161,7 @@ def plan_page(session: Session) -> PlanPage:
         barred=barred(session),
         kept=kept,
         reason=load_reason(session) if kept else None,
+        by_pain=session.episode is not None and goes_by_pain(session.episode),
     )
 
 

@@ -108,9 +108,12 @@ def _prepare() -> None:
     import django
 
     django.setup()
+    from floorward.actions.demo import demo_exists
     from floorward.storage import migrating, place
 
     migrating.bring_up_to_date(place.GYM)
+    if demo_exists():  # a browser may still stand in it
+        migrating.bring_up_to_date(place.DEMO)
 
 
 def _refuse_an_open_demo() -> None:

@@ -119,7 +119,7 @@ class CompareForm(AskingForm):
     c = forms.ChoiceField(label=_("Third"), required=False)
     d = forms.ChoiceField(label=_("Fourth"), required=False)
     load = MassField(label=_("Load, the same on each"), least_kg=1, most_kg=600, required=False)
-    region = forms.ChoiceField(label=_("Sore region"), choices=modelled_regions, required=False)
+    region = forms.ChoiceField(label=_("Region"), choices=modelled_regions, required=False)
 
     def __init__(self, *args: Any, built: Sequence[Built], unit: Unit, **kwargs: Any) -> None:
         super().__init__(*args, **kwargs)
@@ -158,7 +158,7 @@ class StartForm(AskingForm):
     a_at = forms.IntegerField(required=False)
     b_at = forms.IntegerField(required=False)
     load = MassField(label=_("Load, the same on each"), least_kg=1, most_kg=600, required=False)
-    region = forms.ChoiceField(label=_("Sore region"), choices=modelled_regions, required=False)
+    region = forms.ChoiceField(label=_("Region"), choices=modelled_regions, required=False)
 
     def __init__(self, *args: Any, unit: Unit, **kwargs: Any) -> None:
         super().__init__(*args, **kwargs)
