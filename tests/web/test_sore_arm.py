@@ -10,7 +10,7 @@ from floorward.actions.decisions import proposal_for
 from floorward.actions.lifters import add_best_set
 from floorward.actions.mornings import Answer, record_morning
 from floorward.actions.notes import write_note
-from floorward.actions.usual import is_unaffected
+from floorward.actions.usual import Sore, is_unaffected
 from floorward.tables import load
 from tests.conftest import at
 from tests.web.evening import begin, log, screened
@@ -161,7 +161,24 @@ def test_a_squat_that_hurts_an_elbow_finds_other_squats_anew(signed_in, lifter):
 )
 def test_what_leaves_the_arm_alone_goes_on_as_usual(lift, sore, as_usual):
     """Common practice, no source."""
-    assert is_unaffected(lift, frozenset({sore})) is as_usual
+    assert is_unaffected(lift, Sore(regions=frozenset({sore}), lifts=frozenset())) is as_usual
+
+
+@pytest.mark.parametrize(
+    ("region", "hurt", "lift", "as_usual"),
+    [
+        ("elbow", "deadlift", "deadlift", False),
+        ("elbow", "deadlift", "trap-bar-high", False),
+        ("elbow", "deadlift", "high-bar-squat", True),
+        ("low-back", "bench-press", "bench-press", False),
+        ("low-back", "bench-press", "floor-press", False),
+        ("low-back", "bench-press", "pull-up", True),
+        ("knee", "pull-up", "pull-up", False),
+    ],
+)
+def test_a_lift_that_hurt_does_not_go_on_as_usual_nor_does_its_family(region, hurt, lift, as_usual):
+    """Common practice, no source."""
+    assert is_unaffected(lift, Sore(regions=frozenset({region}), lifts=frozenset({hurt}))) is as_usual
 
 
 def test_every_lift_that_is_said_to_load_an_arm_is_of_the_catalogue():

@@ -12,7 +12,7 @@ from floorward.actions.pulls import first_load_for
 from floorward.actions.rigging import bar_kind, pulled_from_a_height, stands_of, stock_of, usual_bar
 from floorward.actions.sessions import onward_decided
 from floorward.actions.standing import standing_of, standing_today
-from floorward.actions.usual import best_as_usual, is_unaffected, sore_regions
+from floorward.actions.usual import best_as_usual, is_unaffected, sore_now
 from floorward.core.findings import Finding
 from floorward.core.lifts import Fixes, catalogue
 from floorward.core.records import FULL_HEIGHT_MM, STANDARD_PLATE_MM
@@ -37,7 +37,7 @@ class Choices:
 def blank_line(session: Session, lift: str) -> Line:
     """A line that is not stored yet: a usual one for an unaffected lift, else a variation."""
     lifter = session.lifter
-    unaffected = is_unaffected(lift, sore_regions(lifter))
+    unaffected = is_unaffected(lift, sore_now(lifter))
     role = Line.Role.USUAL if unaffected else Line.Role.VARIATION
     stock = stock_of(lifter.gym)
     known = best_as_usual(lifter, stock).get(lift) if role == Line.Role.USUAL else None

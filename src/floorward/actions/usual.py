@@ -11,6 +11,7 @@ from decimal import Decimal
 from typing import Any
 
 from floorward.actions.rigging import Stock, loads_of, usual_bar
+from floorward.core.lifts import catalogue
 from floorward.core.loadable import at_or_under
 from floorward.core.records import ARM_REGIONS, Region
 from floorward.core.repetitions import share_for
@@ -37,15 +38,34 @@ class Usual:
     collar: CollarRow | None = None
 
 
-def sore_regions(lifter: Lifter) -> frozenset[str]:
-    """Where it hurts now: the regions of every open episode."""
-    return frozenset(lifter.episodes.filter(closed_at=None).values_list("region", flat=True))
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Sore:
+    """The regions that hurt, and the lifts in which they did."""
+
+    regions: frozenset[str]
+    lifts: frozenset[str]
 
 
-def is_unaffected(lift: str, sore: frozenset[str]) -> bool:
-    """Whether the regions in `sore` leave this lift alone; with none sore every lift is."""
+def sore_now(lifter: Lifter) -> Sore:
+    """Where it hurts now and in which lifts, by every open episode."""
+    rows = list(lifter.episodes.filter(closed_at=None).values_list("region", "lift"))
+    return Sore(regions=frozenset(region for region, _ in rows), lifts=frozenset(lift for _, lift in rows))
+
+
+def is_unaffected(lift: str, sore: Sore) -> bool:
+    """Whether what is sore leaves this lift alone; with nothing sore every lift is.
+
+    A lift that hurt is not, nor one of its family, whatever the tables say of the region: a pull that hurt an elbow, say.
+    """
+    if _family(lift) in {_family(one) for one in sore.lifts}:
+        return False
     row = table("other_lifts").get(lift)
-    return not sore & frozenset(row["value"] if row else _loaded_by_the_catalogues(lift))
+    return not sore.regions & frozenset(row["value"] if row else _loaded_by_the_catalogues(lift))
+
+
+def _family(lift: str) -> str:
+    known = catalogue().get(lift)
+    return str(known.family) if known else str(table("other_lifts").get(lift, {}).get("family", lift))
 
 
 def _loaded_by_the_catalogues(lift: str) -> list[str]:
@@ -61,7 +81,7 @@ def usual_lifts(session: Session, stock: Stock) -> tuple[Usual, ...]:
 def unaffected_lifts(session: Session, stock: Stock) -> tuple[Usual, ...]:
     """Unaffected lifts that this lifter does, planned today or not, the ones done last first."""
     lifter = session.lifter
-    sore = sore_regions(lifter)
+    sore = sore_now(lifter)
     known = {
         **best_as_usual(lifter, stock),
         **_from_past(lifter, session, stock),
