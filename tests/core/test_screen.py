@@ -111,8 +111,9 @@ def test_every_region_is_asked_about_chest_and_belly_in_effort(region):
 
 
 def test_a_sore_shoulder_and_a_sore_elbow_are_asked_for_the_heart_the_neck_and_what_tears_there():
-    assert {"SH1", "SH2", "SH4", "SH5", "SH6", "CH1", "ARM1", "ARM2", "ARM3"} <= asked("shoulder")
-    assert {"EL1", "EL2", "SH6", "ARM1", "ARM2", "ARM3"} <= asked("elbow")
+    assert {"SH1", "SH2", "SH4", "SH5", "SH6", "SH7", "CH1"} <= asked("shoulder")
+    assert {"ARM1", "ARM2", "ARM3", "ARM4", "ARM5", "ARM6"} <= asked("shoulder") & asked("elbow")
+    assert {"EL1", "EL2", "EL3", "SH2", "SH4", "SH5", "SH6"} <= asked("elbow")
     assert not {"LB1", "H1", "K2"} & (
         asked("shoulder", limb_symptoms=True) | asked("elbow", limb_symptoms=True)
     )
@@ -122,7 +123,7 @@ def test_a_sore_shoulder_and_a_sore_elbow_are_asked_for_the_heart_the_neck_and_w
 @pytest.mark.parametrize("region", ["shoulder", "elbow"])
 def test_the_questions_about_neck_and_nerves_come_back_to_an_arm(region):
     again = questions(region, age=35, injury=True, limb_symptoms=True, repeat=True)
-    assert [question.id for question in again] == ["ARM1", "ARM2"]
+    assert [question.id for question in again] == ["ARM1", "ARM2", "ARM5"]
 
 
 @pytest.mark.parametrize(
@@ -132,9 +133,11 @@ def test_the_questions_about_neck_and_nerves_come_back_to_an_arm(region):
         ("elbow", "SH6", Outcome.EMERGENCY),
         ("shoulder", "SH1", Outcome.SAME_DAY),
         ("elbow", "EL1", Outcome.SAME_DAY),
-        ("elbow", "ARM1", Outcome.SAME_DAY),
+        ("elbow", "ARM1", Outcome.EMERGENCY),
+        ("shoulder", "ARM2", Outcome.EMERGENCY),
+        ("elbow", "ARM4", Outcome.SAME_DAY),
         ("shoulder", "CH1", Outcome.SOON),
-        ("shoulder", "ARM3", Outcome.ROUTINE),
+        ("shoulder", "ARM6", Outcome.ROUTINE),
     ],
 )
 def test_what_a_yes_comes_to_in_an_arm(region, row, outcome):

@@ -12,12 +12,13 @@ from typing import Any
 from floorward.actions.lifters import consent_of
 from floorward.actions.offers import offers_for
 from floorward.actions.own_week import Singles, aim_of, curve_of, yardsticks_of
+from floorward.actions.presses import goes_by_pain
 from floorward.actions.rigging import Stock, loads_of, stock_of
 from floorward.actions.sessions import barred
 from floorward.actions.sore_region import SoreRegion, sore_region_of
 from floorward.actions.squats import squats_beside
 from floorward.actions.standing import Standing, standing_of, standing_today
-from floorward.actions.usual import Usual, best_as_usual, unaffected_lifts
+from floorward.actions.usual import Usual, best_as_usual, is_unaffected, sore_now, unaffected_lifts
 from floorward.actions.wanted_work import CONDITIONING, GRIP, wanted_exercises, wanted_yardsticks
 from floorward.core.exercises import (
     WELL_KNOWN,
@@ -42,18 +43,32 @@ SUMO = "sumo-deadlift"
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class Beside:
+    """Minutes of lines that the builder knows nothing of: those of today, and those of a sore lift, which is done on each day."""
+
+    today: float = 0.0
+    each_day: float = 0.0
+
+    def on(self, day: int) -> float:
+        """Of one day, counted from the session's own."""
+        return self.each_day if day else self.today
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class Material:
     """A request, with the columns of the line that each exercise becomes.
 
     Attributes:
-        minutes_beside: what the lines take that the builder knows nothing of.
+        beside: the lines that the builder knows nothing of.
+        by_pain: whether mechanics say nothing of the sore lift or region, and that may be told.
         not_found: lifts that this lifter does, that load what is sore, and that no load is found for.
     """
 
     request: Request
     columns: Mapping[str, Mapping[str, Any]]
     sore: SoreRegion | None
-    minutes_beside: float = 0.0
+    beside: Beside = Beside()
+    by_pain: bool = False
     not_found: tuple[str, ...] = ()
 
 
@@ -75,12 +90,18 @@ def material_of(session: Session, wishes: Build, days: Sequence[int] = (0,)) -> 
     found += [pair for one in usual if (pair := _as_usual(one, stock, singles))]
     found += _wanted(session, found)
     exercises = {exercise.key: (exercise, columns) for exercise, columns in found}
-    beside = sum(_minutes(line) for line in session.lines.all() if key_of_line(line) not in exercises)
+    unknown = [line for line in session.lines.all() if key_of_line(line) not in exercises]
+    beside = Beside(
+        today=sum(map(_minutes, unknown)),
+        each_day=sum(_minutes(line) for line in unknown if line.role == Line.Role.FULL_RANGE),
+    )
+    episode = session.episode
+    by_pain = episode is not None and consent_of(session.lifter) is not None and goes_by_pain(episode)
     request = Request(
         exercises=tuple(exercise for exercise, _ in exercises.values()),
         yardsticks=(*yardsticks_of(session, singles, known, aim), *wanted_yardsticks(session)),
         aim=aim,
-        days=tuple(Day(day=day, minutes=_left(wishes, 0.0 if day else beside)) for day in days),
+        days=tuple(Day(day=day, minutes=max(wishes.minutes - beside.on(day), 0.0)) for day in days),
         sessions_left=max(wishes.sessions_left, len(days)),
         allowances={sore.region: sore.allowance_of(len(days))} if sore else {},
         free=_free(session, wishes),
@@ -93,17 +114,14 @@ def material_of(session: Session, wishes: Build, days: Sequence[int] = (0,)) -> 
         request=request,
         columns={key: columns for key, (_, columns) in exercises.items()},
         sore=sore,
-        minutes_beside=beside,
-        not_found=tuple(_not_found(session, known, request)) if sore else (),
+        beside=beside,
+        by_pain=by_pain,
+        not_found=tuple(_not_found(session, known, request)) if sore or by_pain else (),
     )
 
 
 def _minutes(line: Line) -> float:
     return float(line.sets * value("session", "minutes", "set") + value("session", "minutes", "lift"))
-
-
-def _left(wishes: Build, beside: float) -> float:
-    return max(float(wishes.minutes) - beside, 0.0)
 
 
 def nothing_yet(session: Session, wishes: Build) -> Material:
@@ -115,7 +133,7 @@ def nothing_yet(session: Session, wishes: Build) -> Material:
 
 def _not_found(session: Session, known: Iterable[str], request: Request) -> Iterator[str]:
     """Lifts of another kind than the sore one that are not offered; its own kind is reckoned from it."""
-    offered = {one.setup.lift for one in request.exercises}
+    offered = {one.setup.lift for one in request.exercises} | {line.lift for line in session.lines.all()}
     painful = catalogue().get(session.episode.lift) if session.episode else None
     for lift in sorted(set(known) - offered - {CONDITIONING}):
         row = catalogue().get(lift)
@@ -335,7 +353,10 @@ def _wanted(session: Session, found: Found) -> Iterator[tuple[Exercise, dict[str
         return
     known = {exercise.key: (exercise, columns) for exercise, columns in found}
     hold = known.get(GRIP)
+    sore = sore_now(session.lifter)
     for exercise in wanted_exercises(session.lifter, hold[0] if hold else None):
+        if not is_unaffected(exercise.setup.lift, sore):
+            continue
         yield exercise, known[exercise.key][1] if exercise.key in known else {"lift": exercise.setup.lift}
 
 

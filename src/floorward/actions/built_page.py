@@ -102,6 +102,7 @@ class BuiltPage:
     asked: tuple[tuple[str, int], ...]
     worth: float
     minutes: int
+    by_pain: bool = False
 
 
 def built_page(session: Session) -> BuiltPage:
@@ -142,7 +143,8 @@ def built_page(session: Session) -> BuiltPage:
         kept=tuple(kept_of(plan)),
         asked=tuple(_asked(plan)),
         worth=round(plan.reckoning.worth, 1),
-        minutes=round(plan.reckoning.minutes[0] + material.minutes_beside) if planned else 0,
+        by_pain=material.by_pain,
+        minutes=round((plan.reckoning.minutes[0] if planned else 0) + material.beside.today),
     )
 
 

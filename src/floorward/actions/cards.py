@@ -10,15 +10,12 @@ from floorward.actions.links import address_for
 from floorward.actions.plate_order import BarOrder, Handling, plate_order
 from floorward.actions.rigging import Rig, stock_of
 from floorward.actions.session_page import plan_page, sore_region
-from floorward.core.records import ARM_REGIONS, Region
 from floorward.language import number
 from floorward.reports.card import Card, CardLine, PlateChange, set_up_words
 from floorward.reports.wording import lift_name, sentence_for
 from floorward.storage.models import Line, Session
 from floorward.tables import value
 from floorward.units import Unit, plain
-
-LEG_REGIONS = (Region.LOW_BACK, Region.HIP)
 
 
 def card_of(session: Session, now: datetime, *, with_code: bool = True) -> Card:
@@ -43,9 +40,6 @@ def card_of(session: Session, now: datetime, *, with_code: bool = True) -> Card:
         lines=tuple(_line(view, _handling(view, orders)) for view in page.lines),
         unit=Unit(lifter.unit),
         limit=lifter.gym.ceiling_set,
-        leg_signs=region in LEG_REGIONS
-        or not page.kept,  # on every card of who took the consent back: it tells nothing
-        arm_signs=region in ARM_REGIONS,
         code_address=address or "",
         no_code="" if address else sentence_for("no-public-address", {}),
         cautions=(*_cautions(page.lines), *_carried(orders)),

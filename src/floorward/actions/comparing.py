@@ -125,7 +125,7 @@ def ground_of(lifter: Lifter, load: Mass | None, region: Region | None) -> Groun
         load=load,
         region=region
         or (Region(episode.region) if episode and episode.region in set(Region) else Region.LOW_BACK),
-        start=None if lock else start,
+        start=None if lock or (episode and episode.region not in set(Region)) else start,
         why_none=_why_none(lock, hurting, start),
     )
     return Ground(question=question, accepted=accepted, built=built, lock=lock, episode=episode)

@@ -17,7 +17,6 @@ from floorward.actions.finding import accepted_in
 from floorward.actions.histories import trained_between
 from floorward.actions.lifters import consent_of
 from floorward.actions.mornings import gym_day
-from floorward.core.records import ARM_REGIONS
 from floorward.core.screen import row_text
 from floorward.errors import Refused
 from floorward.language import number, translated
@@ -113,7 +112,7 @@ def _said(episode: Episode) -> Iterator[str]:
     if episode.after_injury:
         yield sentence_for("note-after-injury", {})
     if episode.limb_symptoms:
-        yield sentence_for("note-arm" if episode.region in ARM_REGIONS else "note-leg", {})
+        yield sentence_for("note-limb", {})
     if episode.eases:
         yield sentence_for("note-eases", {"text": episode.eases.rstrip(".")})
     if episode.worsens:

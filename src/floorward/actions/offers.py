@@ -8,7 +8,7 @@ from typing import Any
 
 from floorward.actions.figures import figure_of
 from floorward.actions.first_loads import Learned, learned_of
-from floorward.actions.presses import goes_by_pain, is_press, presses
+from floorward.actions.presses import goes_by_pain, kin_of
 from floorward.actions.probes import Try, tries_of
 from floorward.actions.pulls import CONVENTIONAL, SUMO, accepted_pull, candidates, is_raised
 from floorward.actions.rigging import (
@@ -21,9 +21,9 @@ from floorward.actions.rigging import (
     stock_of,
 )
 from floorward.actions.standing import Standing, standing_of
+from floorward.actions.usual import Sore, arms_beside, is_unaffected, loads_region
 from floorward.core.demand import Demand, demand_of
 from floorward.core.heights import Stand
-from floorward.core.lifts import Family, catalogue
 from floorward.core.records import SetUp
 from floorward.core.variations import Accepted, Option, ranked
 from floorward.language import height, weight
@@ -168,11 +168,14 @@ def _ready(episode: Episode, accepted: Accepted, standing: Standing) -> tuple[Ri
 
 
 def _found_anew(episode: Episode) -> Iterator[str]:
-    """Lifts whose loads follow from no other and that this gym has the bar for: presses beside a press, squats beside all else."""
+    """Lifts whose loads follow from no other, that this gym has the bar for and that what is sore does not leave alone anyway."""
     kinds = {bar.kind for bar in episode.lifter.gym.bars.all()}
-    squats = (key for key, row in catalogue().items() if row.family is Family.SQUAT)
-    for key in presses() if is_press(episode.lift) else squats:
-        if key != episode.lift and bar_kind(key) in kinds:
+    sore = Sore(spells=frozenset({(episode.region, episode.lift)}))
+    arms = arms_beside(episode)
+    for key in kin_of(episode):
+        if key == episode.lift or bar_kind(key) not in kinds or is_unaffected(key, sore):
+            continue
+        if not any(loads_region(key, arm) for arm in arms):
             yield key
 
 

@@ -59,7 +59,18 @@ def blank_line(session: Session, lift: str) -> Line:
         height_mm=height_mm,
         target_rpe=Decimal(value("session", volume, "rpe")),
     )
-    return _as_decided(line)
+    return _as_decided(_as_found(line))
+
+
+def _as_found(line: Line) -> Line:
+    """The line at the load that this episode's own search or training has for it, where the lift starts from no height."""
+    session = line.session
+    if session.episode is None or line.role != Line.Role.VARIATION or line.height_mm:
+        return line
+    found = standing_of(session.episode, line.lift, session)
+    if found.load is not None and found.unit == line.unit:
+        line.load = found.load
+    return line
 
 
 def _as_decided(line: Line) -> Line:

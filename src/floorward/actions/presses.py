@@ -1,5 +1,6 @@
-"""Presses and arms: mechanics say nothing of them, so each lift finds its own load by pain, and presses are offered beside a press."""
+"""What goes by pain alone, because mechanics say nothing of the lift or the region, and what is found anew beside it."""
 
+from floorward.core.lifts import Family, catalogue
 from floorward.core.records import ARM_REGIONS
 from floorward.storage.models import Episode
 from floorward.tables import load
@@ -16,5 +17,20 @@ def is_press(lift: str) -> bool:
 
 
 def goes_by_pain(episode: Episode) -> bool:
-    """Whether the sore lift is a press or the sore region an arm's."""
-    return is_press(episode.lift) or episode.region in ARM_REGIONS
+    """Whether the sore region is an arm's, or the sore lift one that is not modelled."""
+    lift = catalogue().get(episode.lift)
+    return episode.region in ARM_REGIONS or lift is None or not lift.modelled
+
+
+def kin_of(episode: Episode) -> tuple[str, ...]:
+    """Lifts that are found anew beside the sore one: squats, but where it goes by pain its own kind, or presses where it has none."""
+    lift = catalogue().get(episode.lift)
+    if not goes_by_pain(episode):
+        return _of(Family.SQUAT)
+    if lift is None:
+        return presses()
+    return _of(lift.family)
+
+
+def _of(family: Family) -> tuple[str, ...]:
+    return tuple(key for key, row in catalogue().items() if row.family is family)

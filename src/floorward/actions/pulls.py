@@ -17,7 +17,7 @@ from floorward.actions.rigging import (
     usual_bar,
 )
 from floorward.actions.standing import Source, Standing, standing_of
-from floorward.actions.usual import Usual, best_as_usual
+from floorward.actions.usual import Usual, arms_beside, best_as_usual, loads_region
 from floorward.core.heights import stand_for
 from floorward.core.lifts import Family, Lift, catalogue
 from floorward.core.records import FULL_HEIGHT_MM, STANDARD_PLATE_MM, Bar, BarKind, Region, SetUp
@@ -72,9 +72,12 @@ def candidates(
     """Every pull that this gym has the iron for, with its bar and the hands' height; 0 where the lift fixes it."""
     prefetch_related_objects([episode.lifter.gym], "bars")
     best = best_as_usual(episode.lifter, stock)
+    arms = arms_beside(episode)
     for lift in catalogue().values():
         bar = usual_bar(episode.lifter.gym, lift.key, episode.lifter.unit)
         if lift.family is not Family.PULL or not lift.linked or bar is None:
+            continue
+        if any(loads_region(lift.key, arm) for arm in arms):
             continue
         for height_mm in _heights(lift, bar, stock):
             setup = SetUp(lift=lift.key, height_mm=height_mm)

@@ -232,14 +232,21 @@ def record_clearance(
 
 
 def _something_new(episode: Episode) -> bool:
-    """A morning or a set that told of new symptoms, or of symptoms that spread, which no screen has followed yet."""
+    """A morning or a set that told of new symptoms, or of symptoms that spread, which no screen has followed yet; or another region."""
     last = episode.screenings.first()
-    if last is None or open_report(episode) is not None:
+    if last is None or open_report(episode) is not None or _is_of_another_region(episode):
         return True
     sessions = episode.sessions.filter(
         done_sets__spreading=True, done_sets__undone_at=None, done_sets__at__gt=last.at
     )
     return sessions.exists()
+
+
+def _is_of_another_region(episode: Episode) -> bool:
+    """Whether no screen has asked what only this region is asked: the first report was mended since."""
+    own = screen.own_questions(episode.region)
+    answered = (row.answers for row in episode.screenings.all())
+    return not any(own & set(answers) for answers in answered)
 
 
 def _in_words(

@@ -26,6 +26,7 @@ from floorward.actions.sessions import Turn, barred, standing_notes, turns
 from floorward.core.findings import Finding
 from floorward.core.loading_order import someone_else_loads
 from floorward.core.plates import Change
+from floorward.core.records import Region
 from floorward.reports.drawings.bands import set_sign
 from floorward.reports.drawings.svg import Drawing
 from floorward.storage.models import DoneSet, Line, Session
@@ -143,10 +144,11 @@ class Bars:
 
 
 def sore_region(session: Session) -> str | None:
-    """What hurts, for whoever loads the bar; None too where no consent is in force, as then nobody is told."""
+    """What hurts, for whoever loads the bar: the low back before all else; None too where no consent is in force, as then nobody is told."""
     if session.episode is None or consent_of(session.lifter) is None:
         return None
-    return session.episode.region
+    backs = session.lifter.episodes.filter(closed_at=None, region=Region.LOW_BACK)
+    return str(Region.LOW_BACK) if backs.exists() else session.episode.region
 
 
 def plan_page(session: Session) -> PlanPage:

@@ -6,7 +6,7 @@ from floorward.actions.buildable import Built, all_built
 from floorward.actions.pulls import usual_there
 from floorward.actions.rigging import Stock, loads_of
 from floorward.actions.standing import Source, Standing
-from floorward.actions.usual import best_as_usual
+from floorward.actions.usual import arms_beside, best_as_usual, loads_region
 from floorward.core.lifts import Family, catalogue
 from floorward.core.records import Region, SetUp
 from floorward.core.variations import Accepted, Candidate, Option, ranked
@@ -41,10 +41,12 @@ def _candidates(
     episode: Episode, session: Session, setup: SetUp, stock: Stock
 ) -> Iterator[tuple[Candidate, Built]]:
     """Squats that are usually offered, and those that this lifter does."""
-    best = best_as_usual(episode.lifter, stock)
+    best, arms = best_as_usual(episode.lifter, stock), arms_beside(episode)
     for built in all_built(episode.lifter, stock):
         lift = built.setup.lift
         if catalogue()[lift].family is not Family.SQUAT or lift == setup.lift or built.setup.depth_deg:
+            continue
+        if any(loads_region(lift, arm) for arm in arms):
             continue
         usual = usual_there(episode, built.setup, best)
         if usual is None and lift not in value("builder", "squats_beside"):

@@ -10,12 +10,23 @@ from datetime import date, timedelta
 from decimal import Decimal
 from typing import Any
 
+from floorward.actions.locks import lock_of_episode
 from floorward.actions.rigging import Stock, loads_of, usual_bar
 from floorward.core.lifts import catalogue
 from floorward.core.loadable import at_or_under
 from floorward.core.records import ARM_REGIONS, Region
 from floorward.core.repetitions import share_for
-from floorward.storage.models import BarRow, BestSet, CollarRow, DoneSet, Lifter, Line, PastSet, Session
+from floorward.storage.models import (
+    BarRow,
+    BestSet,
+    CollarRow,
+    DoneSet,
+    Episode,
+    Lifter,
+    Line,
+    PastSet,
+    Session,
+)
 from floorward.tables import load as table
 from floorward.tables import value
 
@@ -40,27 +51,43 @@ class Usual:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Sore:
-    """The regions that hurt, and the lifts in which they did."""
+    """What hurts: each open episode as its region and the lift in which it did; whether an arm is locked."""
 
-    regions: frozenset[str]
-    lifts: frozenset[str]
+    spells: frozenset[tuple[str, str]]
+    arm_locked: bool = False
 
 
 def sore_now(lifter: Lifter) -> Sore:
     """Where it hurts now and in which lifts, by every open episode."""
-    rows = list(lifter.episodes.filter(closed_at=None).values_list("region", "lift"))
-    return Sore(regions=frozenset(region for region, _ in rows), lifts=frozenset(lift for _, lift in rows))
+    rows = list(lifter.episodes.filter(closed_at=None))
+    return Sore(
+        spells=frozenset((row.region, row.lift) for row in rows),
+        arm_locked=any(row.region in ARM_REGIONS and lock_of_episode(row) is not None for row in rows),
+    )
 
 
 def is_unaffected(lift: str, sore: Sore) -> bool:
     """Whether what is sore leaves this lift alone; with nothing sore every lift is.
 
-    A lift that hurt is not, nor one of its family, whatever the tables say of the region: a pull that hurt an elbow, say.
+    A lift that hurt is not; nor one of its family where the tables did not expect it to: a pull that hurt an elbow, say. While an arm is
+    locked nothing hangs from the hands either.
     """
-    if _family(lift) in {_family(one) for one in sore.lifts}:
+    if sore.arm_locked and lift in catalogue() and catalogue()[lift].hands:
         return False
+    return all(_spares(lift, region, hurt) for region, hurt in sore.spells)
+
+
+def _spares(lift: str, region: str, hurt: str) -> bool:
+    unexpected = not loads_region(hurt, region)
+    if lift == hurt or (unexpected and _family(lift) == _family(hurt)):
+        return False
+    return not loads_region(lift, region)
+
+
+def loads_region(lift: str, region: str) -> bool:
+    """Whether the tables say that `lift` loads `region`."""
     row = table("other_lifts").get(lift)
-    return not sore.regions & frozenset(row["value"] if row else _loaded_by_the_catalogues(lift))
+    return region in (row["value"] if row else _loaded_by_the_catalogues(lift))
 
 
 def _family(lift: str) -> str:
@@ -70,6 +97,12 @@ def _family(lift: str) -> str:
 
 def _loaded_by_the_catalogues(lift: str) -> list[str]:
     return [*map(str, Region), *(region for region in ARM_REGIONS if lift in value("arms", region))]
+
+
+def arms_beside(episode: Episode) -> frozenset[str]:
+    """Arm regions that are sore besides `episode`, which no lift beside its own may load."""
+    rows = episode.lifter.episodes.filter(closed_at=None, region__in=ARM_REGIONS).exclude(pk=episode.pk)
+    return frozenset(rows.values_list("region", flat=True))
 
 
 def usual_lifts(session: Session, stock: Stock) -> tuple[Usual, ...]:

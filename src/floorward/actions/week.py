@@ -8,7 +8,7 @@ from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date, timedelta
 
-from floorward.actions.build_request import material_of
+from floorward.actions.build_request import Material, material_of
 from floorward.actions.building import shut, wishes_of
 from floorward.actions.built_page import Kept, kept_of
 from floorward.core.builder import Plan
@@ -19,7 +19,7 @@ from floorward.core.reckoning import PlannedLine
 from floorward.core.records import Region
 from floorward.language import weight
 from floorward.reports.plan_words import names_of, plan_sentence
-from floorward.reports.wording import word, words
+from floorward.reports.wording import lift_name, sentence_for, word, words
 from floorward.storage.models import Session
 from floorward.tables import value
 
@@ -102,7 +102,8 @@ def week_of(session: Session, days: Sequence[int], minutes: int) -> WeekPage:
     """The best plan of those days, each of so many minutes."""
     wishes = wishes_of(session)
     wishes.minutes = minutes
-    plan = best_plan(material_of(session, wishes, days).request)
+    material = material_of(session, wishes, days)
+    plan = best_plan(material.request)
     names = names_of(plan.request)
     return WeekPage(
         session=session,
@@ -110,19 +111,22 @@ def week_of(session: Session, days: Sequence[int], minutes: int) -> WeekPage:
         open_days=open_days(session),
         chosen=tuple(days),
         minutes=minutes,
-        days=tuple(_day(plan, count, session.day + timedelta(days=count), names) for count in days),
+        days=tuple(
+            _day(plan, count, session.day + timedelta(days=count), names, material.beside.on(count))
+            for count in days
+        ),
         kept=tuple(kept_of(plan)),
         asked_of_week=tuple(_percents(plan.reckoning.asked_of_week)),
-        said=tuple(_said(plan, session, names)),
+        said=(*_beside(session, material), *_said(plan, session, names)),
     )
 
 
-def _day(plan: Plan, count: int, day: date, names: Mapping[str, str]) -> WeekDay:
+def _day(plan: Plan, count: int, day: date, names: Mapping[str, str], beside: float) -> WeekDay:
     lines = [line for line in plan.lines if line.day == count]
     return WeekDay(
         day=day,
         lines=tuple(_line(line, names) for line in lines),
-        minutes=round(plan.reckoning.minutes[count]),
+        minutes=round(plan.reckoning.minutes[count] + beside),
         trains=tuple(_trains(lines)),
         asked=tuple(_percents(plan.reckoning.asked[count])),
     )
@@ -149,6 +153,14 @@ def _trains(lines: Sequence[PlannedLine]) -> Iterator[tuple[str, float]]:
     for name, amount in sorted(total.items(), key=lambda one: (-one[1], one[0])):
         if amount >= 1:
             yield words("muscle").get(name, name), round(amount, 1)
+
+
+def _beside(session: Session, material: Material) -> Iterator[str]:
+    """That the sore lift is done on each day, where the builder knows nothing of it."""
+    if material.beside.each_day and session.episode is not None:
+        minutes = round(material.beside.each_day)
+        lift = lift_name(session.episode.lift).capitalize()
+        yield sentence_for("week-sore-beside", {"lift": lift, "minutes": minutes})
 
 
 def _percents(shares: Mapping[Region, float]) -> Iterator[tuple[str, int]]:

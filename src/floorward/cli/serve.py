@@ -108,12 +108,17 @@ def _prepare() -> None:
     import django
 
     django.setup()
+    from django.db import DatabaseError
+
     from floorward.actions.demo import demo_exists
     from floorward.storage import migrating, place
 
     migrating.bring_up_to_date(place.GYM)
-    if demo_exists():  # a browser may still stand in it
-        migrating.bring_up_to_date(place.DEMO)
+    try:
+        if demo_exists():  # a browser may still stand in it
+            migrating.bring_up_to_date(place.DEMO)
+    except DatabaseError:  # the gym opens all the same
+        print("The demo gym cannot be opened; remove it with `floorward demo --remove`.")
 
 
 def _refuse_an_open_demo() -> None:

@@ -121,6 +121,12 @@ def questions(
     return tuple(_question(row) for row in rows if row.get("repeats") or not repeat)
 
 
+def own_questions(region: str) -> frozenset[str]:
+    """Ids of what anybody sore in `region` is asked, and nobody sore elsewhere."""
+    rows = [row for row in load("screen")["question"] if not row.get("parent") and not row.get("needs")]
+    return frozenset(row["id"] for row in rows if row["regions"] == [region] and "under" not in row)
+
+
 def is_open(question: Question, answers: Mapping[str, Answer]) -> bool:
     """Whether `question` is to be answered: it has no parent, or its parent was answered with yes or unsure."""
     return not question.parent or answers.get(question.parent, Answer.NO) != Answer.NO

@@ -74,8 +74,6 @@ class Card:
         name: the lifter's whole name; the card shows the first name and an initial.
         starts: date and time of the session in the gym's zone.
         limit: pain above which a lift stops, 0 to 10.
-        leg_signs: whether signs in legs, bladder and bowel belong on this card (low back, hip).
-        arm_signs: whether signs in an arm do (shoulder, elbow).
         code_address: what the QR code opens, such as the morning check; empty for none.
         no_code: why there is no code, in words; a sentence is chosen when both are empty.
     """
@@ -87,11 +85,13 @@ class Card:
     lines: tuple[CardLine, ...] = ()
     unit: Unit = Unit.KG
     limit: int = 5
-    leg_signs: bool = True
-    arm_signs: bool = False
     code_address: str = ""
     no_code: str = ""
     cautions: tuple[str, ...] = ()
+
+
+# the same on every card, so that none tells where it hurts
+STOP_ALL = ("card-stop-numb", "card-stop-bladder", "card-stop-unwell")
 
 
 def card_pdf(card: Card) -> bytes:
@@ -135,38 +135,16 @@ def _data(card: Card) -> dict[str, Any]:
         "lines": [_line(line) for line in card.lines],
         "stop_lift": [
             sentence_for("card-stop-limit", {"limit": card.limit}),
-            *_spreads(card),
+            sentence_for("card-stop-spreads", {}),
         ],
-        "stop_all": _stop_all(card),
+        "stop_all": [sentence_for(code, {}) for code in STOP_ALL],
         "cautions": [_shown(text) for text in (*card.cautions, sentence_for("card-not-advice", {}))],
         "code_svg": code,
         "code_text": "/\u200b".join(map(_shown, card.code_address.split("/"))),
-        "standing": sentence_for(_standing(card), {"limit": card.limit}),
+        "standing": sentence_for("card-standing", {"limit": card.limit}),
         "no_code": "" if code else _shown(card.no_code) or sentence_for("card-no-code", {}),
         "said": words("card"),
     }
-
-
-def _spreads(card: Card) -> list[str]:
-    codes = {"card-stop-spreads": card.leg_signs, "card-stop-spreads-arm": card.arm_signs}
-    return [sentence_for(code, {}) for code, here in codes.items() if here]
-
-
-def _stop_all(card: Card) -> list[str]:
-    leg, arm = card.leg_signs, card.arm_signs
-    codes = {
-        "card-stop-numb": leg,
-        "card-stop-bladder": leg,
-        "card-stop-numb-arm": arm,
-        "card-stop-unwell": arm or not leg,
-    }
-    return [sentence_for(code, {}) for code, here in codes.items() if here]
-
-
-def _standing(card: Card) -> str:
-    if card.leg_signs:
-        return "card-standing-leg"
-    return "card-standing-arm" if card.arm_signs else "card-standing"
 
 
 def _line(line: CardLine) -> dict[str, Any]:

@@ -40,7 +40,7 @@ class EpisodeForm(AskingForm):
     pain = PainField(label=_("Worst pain in that set"))
     after_injury = forms.BooleanField(label=_("It came with a fall, a blow or a twist"), required=False)
     limb_symptoms = forms.BooleanField(
-        label=_("Pain, tingling or numbness in a leg or an arm"), required=False
+        label=_("Tingling, numbness or weakness in a leg or an arm, or pain down a leg"), required=False
     )
     belt = forms.BooleanField(label=_("Belt"), required=False)
     straps = forms.BooleanField(label=_("Straps"), required=False)

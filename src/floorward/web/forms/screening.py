@@ -40,7 +40,7 @@ class ScreenForm(AskingForm):
         super().__init__(*args, **kwargs)
         self.sheet = sheet
         if sheet.region in ARM_REGIONS:
-            self.fields["limb"].label = _("Is there pain, tingling, numbness or weakness in an arm now?")
+            self.fields["limb"].label = _("Is there tingling, numbness or weakness in an arm now?")
         for question in sheet.asked:
             self.fields[question.id] = forms.ChoiceField(
                 label=translated(question.text),

@@ -13,6 +13,7 @@ from django.views.decorators.http import require_POST
 from floorward.actions import finding, results, screening, searches
 from floorward.actions.finding import Working
 from floorward.actions.measured import measured_in
+from floorward.actions.rigging import bar_kind
 from floorward.actions.sessions import today_of
 from floorward.errors import Refused
 from floorward.reports.drawings.sets_line import Mark, sets_line
@@ -43,6 +44,7 @@ def find(request: HttpRequest, episode_id: int) -> HttpResponse:
         "due": screening.screen_due(episode, now()),
         "lift": form["lift"].value(),
         "lifts": searchable_lifts(),
+        "no_bar": bar_kind(form["lift"].value() or "") is None,
         "today": searches.searches_today(episode, now()),
         "page": "lifters",
         "tab": "find",

@@ -13,7 +13,7 @@ from floorward.actions.locks import lock_of
 from floorward.actions.overview import open_episode
 from floorward.actions.plate_order import plate_order
 from floorward.actions.rigging import stock_of
-from floorward.actions.session_page import plan_page
+from floorward.actions.session_page import plan_page, sore_region
 from floorward.errors import Refused
 from floorward.reports.wording import lift_choices, lift_name, sentence_for
 from floorward.storage.models import Line, Session
@@ -50,7 +50,7 @@ def plan(request: HttpRequest, session_id: int) -> HttpResponse:
     row = session_of(request, session_id)
     stock = stock_of(gym_of(request))
     view = plan_page(row)
-    region = row.episode.region if row.episode and sees_health(request) else None
+    region = sore_region(row) if sees_health(request) else None
     shown = {
         "lifter": row.lifter,
         "view": view,

@@ -172,7 +172,7 @@ function label(kind, data) {
 }
 
 /* Of an answer to what the server asked the moment stays: it is when the set was done. */
-async function entryOf(form, button) {
+async function entryOf(form, button, asked) {
   const at = Date.now();
   const data = new FormData(form);
   if (button?.name) data.append(button.name, button.value);
@@ -186,12 +186,12 @@ async function entryOf(form, button) {
     who,
     kind,
     page,
-    after: answering ? answering.after : await setsBefore(page),
+    after: asked ? asked.after : await setsBefore(page),
     action: button?.getAttribute("formaction") ?? form.getAttribute("action") ?? location.pathname + location.search,
     body: new URLSearchParams(data).toString(),
     label: label(kind, data),
     hard: kind === "set" && isTooMuch(data),
-    at: answering?.at ?? at,
+    at: asked?.at ?? at,
     state: "waiting",
   };
 }
@@ -231,16 +231,17 @@ function turnTo(next) {
 
 /* True where another page follows. */
 async function press(form, button) {
+  const asked = answering; // a question that comes while this is kept is not the one that it answers
   let entry;
   let seq;
   try {
-    entry = await entryOf(form, button);
-    seq = await keep(entry, answering?.seq);
+    entry = await entryOf(form, button, asked);
+    seq = await keep(entry, asked?.seq);
   } catch {
     withoutKeeping(form, button);
     return true;
   }
-  answering = null;
+  if (answering === asked) answering = null;
   const answer = state === "away" ? null : await outcomeOf(seq);
   if (!answer) await goOn(entry);
   else if (answer.word === "stored") return turnTo(answer.next);
