@@ -12,6 +12,7 @@ from tests.browser.test_offline import (
     SLOWEST_MS,
     floor,
     kept,
+    middle,
     pains,
     phone_at,
     press,
@@ -123,6 +124,22 @@ def test_a_copy_from_before_a_stored_set_does_not_offer_that_set_again(floor, li
     expect(page.locator("#kept")).to_be_hidden(timeout=30_000)
     assert pains(floor) == [1, 2]
     page.context.close()
+
+
+def test_a_page_that_has_just_turned_takes_no_tap_before_its_script_does(floor, browser):
+    first = phone_at(floor, browser)
+    page = browser.new_context(
+        storage_state=first.context.storage_state(), java_script_enabled=False, base_url=first.url
+    ).new_page()
+    page.goto(first.url, wait_until="commit")
+    key = page.locator("form.tell:visible").get_by_role("button", name="1", exact=True)
+    page.mouse.click(*middle(key))
+    page.wait_for_timeout(1500)
+    assert pains(floor) == []
+    page.mouse.click(*middle(key))  # without any script the form works as a form does
+    expect(page.locator(".so-far summary")).to_contain_text("1 set")
+    page.context.close()
+    first.context.close()
 
 
 def test_a_set_that_was_long_on_its_way_stays_before_the_next(floor, line, browser):

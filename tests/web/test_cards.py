@@ -125,7 +125,10 @@ def test_a_range_that_stands_in_is_said_on_the_card(signed_in, lifter, planned):
     assert "bar at 42.5 cm" in text
 
 
-def test_a_knee_card_does_not_speak_of_the_bladder(signed_in, planned):
-    planned.episode.region = "knee"
-    planned.episode.save()
-    assert "bladder" not in pdf_text(signed_in, planned)
+def test_every_card_has_the_same_signs_to_stop_everything_at(signed_in, planned):
+    for region in ("low-back", "knee", "shoulder"):
+        planned.lifter.episodes.update(region=region)
+        card = re.sub(r"\s+", " ", pdf_text(signed_in, planned))
+        assert "numbness or weakness in legs or arms" in card
+        assert "a change in bladder or bowel" in card
+        assert "chest pain, fainting" in card

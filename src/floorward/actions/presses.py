@@ -23,13 +23,11 @@ def goes_by_pain(episode: Episode) -> bool:
 
 
 def kin_of(episode: Episode) -> tuple[str, ...]:
-    """Lifts that are found anew beside the sore one: squats, but where it goes by pain its own kind, or presses where it has none."""
+    """Lifts that are found anew beside the sore one: presses beside a press, its own kind where it hurt an arm, else squats."""
     lift = catalogue().get(episode.lift)
-    if not goes_by_pain(episode):
-        return _of(Family.SQUAT)
-    if lift is None:
+    if is_press(episode.lift) or (episode.region in ARM_REGIONS and lift is None):
         return presses()
-    return _of(lift.family)
+    return _of(lift.family if lift and episode.region in ARM_REGIONS else Family.SQUAT)
 
 
 def _of(family: Family) -> tuple[str, ...]:

@@ -245,8 +245,8 @@ def _something_new(episode: Episode) -> bool:
 def _is_of_another_region(episode: Episode) -> bool:
     """Whether no screen has asked what only this region is asked: the first report was mended since."""
     own = screen.own_questions(episode.region)
-    answered = (row.answers for row in episode.screenings.all())
-    return not any(own & set(answers) for answers in answered)
+    answered = [row.answers for row in episode.screenings.all() if row.answers]
+    return bool(answered) and not any(own & set(answers) for answers in answered)
 
 
 def _in_words(

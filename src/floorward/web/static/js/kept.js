@@ -287,6 +287,8 @@ document.addEventListener("submit", async (event) => {
   }
 });
 
+document.documentElement.classList.add("heard");
+
 function rest() {
   pressed = 0;
   document.body.removeAttribute("aria-busy");
