@@ -9,7 +9,7 @@ comma := ,
 # a server of the tests' own for one run of them
 ON_POSTGRESQL := $(BIN)/python -m tests.server $(BIN)/python -m pytest
 # pages that reckon, draw or speak do so on either database alike, and once is enough
-ALIKE   := access building calendars cards decisions finding fuzz gym map mechanics model_search notes overview plan pounds screening \
+ALIKE   := access building calendars cards finding fuzz gym map mechanics model_search notes overview pounds \
            sore_arm spanish speech start_position style tables_of_rows tries variations week weight
 DIFFERS := tests/actions tests/web $(ALIKE:%=--ignore=tests/web/test_%.py) \
            $(patsubst %,--ignore=tests/actions/test_%.py,as_planned body buildable built_sessions comparing demo first_loads \

@@ -28,7 +28,7 @@ SEED = 20261123
 SLOWEST_MS = 60_000  # a busy machine is slow, not wrong
 PRESSES = 4
 SETTLE_S = 0.6  # what comes down sooner is the same press
-PATTERNS = int(os.environ.get("PATTERNS", "2"))
+PATTERNS = int(os.environ.get("PATTERNS", "3"))
 
 
 class Floor:
