@@ -5,9 +5,10 @@ from decimal import Decimal
 
 import pytest
 
-from floorward.actions.build_request import key_of_line, material_of
+from floorward.actions.build_request import material_of
 from floorward.actions.building import build
 from floorward.actions.sessions import open_session
+from floorward.actions.unreckoned import key_of_line
 from floorward.core.builder import build as best_plan
 from floorward.core.exercises import Role
 from floorward.core.plan_reasons import plan_reasons

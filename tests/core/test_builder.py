@@ -267,6 +267,12 @@ def test_half_the_time_fits_and_keeps_what_matters_most() -> None:
     assert len(plan.lines) < len(plan_for("runa").lines)
 
 
+def test_minutes_that_are_spoken_for_leave_the_plan_of_the_others_and_count() -> None:
+    alone, beside = (build(runa(days=(day,))) for day in (Day(minutes=37.5), Day(minutes=60, taken=22.5)))
+    assert beside.lines == alone.lines
+    assert beside.reckoning.minutes[0] == pytest.approx(alone.reckoning.minutes[0] + 22.5)
+
+
 def test_with_the_trap_bar_taken_away_the_sore_lift_itself_gets_the_sets() -> None:
     # Blocks and Romanian deadlifts at what is offered would need so many repetitions that the back is asked too much: so it is said.
     plan = build(runa(free=frozenset({"straight bar", "plates", "rack", "box", "bench"})))

@@ -172,6 +172,9 @@ def test_what_gave_way_and_what_else_would_do_is_said() -> None:
     in_need = build(runa(days=(Day(minutes=8),)))
     (needed,) = (one.numbers["minutes"] for one in plan_reasons(in_need) if one.code == "gives-way-time")
     assert needed - 1 < in_need.reckoning.minutes[0] <= needed
+    beside = build(runa(days=(Day(minutes=20, taken=12),)))
+    (more,) = (one.numbers["minutes"] for one in plan_reasons(beside) if one.code == "gives-way-time")
+    assert more == needed + 12
 
 
 def test_levers_are_those_of_the_line_and_none_for_work_as_usual() -> None:

@@ -6,8 +6,9 @@ from decimal import Decimal
 
 import pytest
 
-from floorward.actions.build_request import key_of_line, material_of
+from floorward.actions.build_request import material_of
 from floorward.actions.building import said_of, wishes_of
+from floorward.actions.unreckoned import key_of_line
 from floorward.core.builder import weighed
 from floorward.core.choices import choices_of, pinned_choices
 from floorward.core.reckoning import PlannedLine

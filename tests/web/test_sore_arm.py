@@ -11,8 +11,6 @@ from floorward.actions.lifters import add_best_set
 from floorward.actions.mornings import Answer, record_morning
 from floorward.actions.notes import write_note
 from floorward.actions.screening import screen_due
-from floorward.actions.usual import Sore, is_unaffected
-from floorward.tables import load
 from tests.conftest import at
 from tests.training import sore_back
 from tests.web.evening import accepted, begin, log, no_to_all, screened
@@ -110,9 +108,8 @@ def test_a_session_is_built_around_a_sore_press_with_what_leaves_the_arm_alone(
     add_best_set(lifter, lift="deadlift", load=Decimal(140), unit="kg", reps=5, day=session.day)
     signed_in.post(f"/sessions/{session.pk}/build", {"version": 0, "minutes": 60})
     text = said(signed_in, f"/sessions/{session.pk}/build")
-    assert (
-        "2 lifts, about 31 of 60 minutes" in text
-    )  # three sets and changing bars: 12 minutes, 19 for the deadlift
+    # the press: three sets, two warm-ups half as long and changing bars, as the card counts it: 15; the deadlift and its warm-up: 19
+    assert "2 lifts, about 34 of 60 minutes" in text
     assert "What it asks is not reckoned, so the builder leaves it as it is." in text
     first, second = session.lines.all()
     assert (first.lift, first.role, first.load) == ("bench-press", "full-range", Decimal(40))
@@ -145,54 +142,6 @@ def test_a_squat_that_hurts_an_elbow_finds_other_squats_anew(signed_in, lifter):
     text = said(signed_in, f"/lifters/{lifter.pk}/variations")
     assert "What the low-bar squat asks of the elbow is not reckoned" in text
     assert "Front squat" in text
-
-
-@pytest.mark.parametrize(
-    ("lift", "sore", "as_usual"),
-    [
-        ("deadlift", "shoulder", True),
-        ("low-bar-squat", "shoulder", False),
-        ("safety-bar-squat", "shoulder", True),
-        ("bench-press", "low-back", True),
-        ("bench-press", "elbow", False),
-        ("biceps-curl", "elbow", False),
-        ("leg-curl", "shoulder", True),
-        ("deadlift", "knee", False),
-    ],
-)
-def test_what_leaves_the_arm_alone_goes_on_as_usual(lift, sore, as_usual):
-    """Common practice, no source."""
-    assert (
-        is_unaffected(lift, Sore(spells=frozenset({(sore, "leg-curl" if sore == "knee" else "dip")})))
-        is as_usual
-    )
-
-
-@pytest.mark.parametrize(
-    ("region", "hurt", "lift", "as_usual"),
-    [
-        ("elbow", "deadlift", "deadlift", False),
-        ("elbow", "deadlift", "trap-bar-high", False),
-        ("elbow", "deadlift", "high-bar-squat", True),
-        ("low-back", "bench-press", "bench-press", False),
-        ("low-back", "bench-press", "floor-press", False),
-        ("low-back", "bench-press", "pull-up", True),
-        ("low-back", "overhead-press", "bench-press", True),
-        ("knee", "pull-up", "pull-up", False),
-    ],
-)
-def test_a_lift_that_hurt_does_not_go_on_as_usual_nor_does_its_family(region, hurt, lift, as_usual):
-    """Common practice, no source."""
-    assert is_unaffected(lift, Sore(spells=frozenset({(region, hurt)}))) is as_usual
-
-
-@pytest.mark.parametrize(
-    ("lift", "as_usual"),
-    [("deadlift", False), ("farmers-carry", False), ("leg-curl", True), ("belt-squat", True)],
-)
-def test_nothing_hangs_from_the_hands_while_an_arm_is_locked(lift, as_usual):
-    """Common practice, no source."""
-    assert is_unaffected(lift, Sore(spells=frozenset({("shoulder", "dip")}), arm_locked=True)) is as_usual
 
 
 def test_a_deadlift_that_hurt_an_elbow_is_not_offered_as_usual_not_even_while_it_is_locked(
@@ -262,8 +211,3 @@ def test_beside_a_sore_back_and_a_sore_shoulder_nothing_is_offered_that_loads_th
     after = said(signed_in, f"/lifters/{lifter.pk}/variations")
     assert "Low-bar squat" not in after
     assert "Trap bar" in after
-
-
-def test_every_lift_that_is_said_to_load_an_arm_is_of_the_catalogue():
-    known = load("lifts")
-    assert {lift for row in load("arms").values() for lift in row["value"]} <= set(known)

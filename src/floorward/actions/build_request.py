@@ -12,13 +12,13 @@ from typing import Any
 from floorward.actions.lifters import consent_of
 from floorward.actions.offers import offers_for
 from floorward.actions.own_week import Singles, aim_of, curve_of, yardsticks_of
-from floorward.actions.presses import goes_by_pain
 from floorward.actions.rigging import Stock, loads_of, stock_of
 from floorward.actions.sessions import barred
 from floorward.actions.sore_region import SoreRegion, sore_region_of
 from floorward.actions.squats import squats_beside
 from floorward.actions.standing import Standing, standing_of, standing_today
-from floorward.actions.usual import Usual, best_as_usual, is_unaffected, sore_now, unaffected_lifts
+from floorward.actions.unreckoned import Unreckoned, unreckoned_in
+from floorward.actions.usual import Usual, best_as_usual, sore_now, unaffected_lifts
 from floorward.actions.wanted_work import CONDITIONING, GRIP, wanted_exercises, wanted_yardsticks
 from floorward.core.exercises import (
     WELL_KNOWN,
@@ -26,15 +26,15 @@ from floorward.core.exercises import (
     LoadChoice,
     Role,
     exercise_for,
-    key_of,
     load_choices,
 )
 from floorward.core.lifts import catalogue
 from floorward.core.records import FULL_HEIGHT_MM, SetUp
 from floorward.core.session_request import Contest, Day, Pin, Request
+from floorward.core.sore_lifts import is_unaffected
 from floorward.core.variations import Option
 from floorward.core.worth import Aim
-from floorward.storage.models import BarRow, Build, DoneSet, Episode, Line, Session
+from floorward.storage.models import BarRow, Build, DoneSet, Episode, Session
 from floorward.storage.models.fields import SET_UP
 from floorward.tables import value
 from floorward.units import Mass, Unit, to_kg
@@ -43,23 +43,11 @@ SUMO = "sumo-deadlift"
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Beside:
-    """Minutes of lines that the builder knows nothing of: those of today, and those of a sore lift, which is done on each day."""
-
-    today: float = 0.0
-    each_day: float = 0.0
-
-    def on(self, day: int) -> float:
-        """Of one day, counted from the session's own."""
-        return self.each_day if day else self.today
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
 class Material:
     """A request, with the columns of the line that each exercise becomes.
 
     Attributes:
-        beside: the lines that the builder knows nothing of.
+        unreckoned: the minutes of lines that the builder knows nothing of.
         by_pain: whether mechanics say nothing of the sore lift or region, and that may be told.
         not_found: lifts that this lifter does, that load what is sore, and that no load is found for.
     """
@@ -67,16 +55,9 @@ class Material:
     request: Request
     columns: Mapping[str, Mapping[str, Any]]
     sore: SoreRegion | None
-    beside: Beside = Beside()
+    unreckoned: Unreckoned
     by_pain: bool = False
     not_found: tuple[str, ...] = ()
-
-
-def key_of_line(line: Line) -> str:
-    """The exercise that a line is of."""
-    return key_of(
-        SetUp(lift=line.lift, height_mm=line.height_mm, depth_deg=line.depth_deg, box_mm=line.box_mm)
-    )
 
 
 def material_of(session: Session, wishes: Build, days: Sequence[int] = (0,)) -> Material:
@@ -90,18 +71,14 @@ def material_of(session: Session, wishes: Build, days: Sequence[int] = (0,)) -> 
     found += [pair for one in usual if (pair := _as_usual(one, stock, singles))]
     found += _wanted(session, found)
     exercises = {exercise.key: (exercise, columns) for exercise, columns in found}
-    unknown = [line for line in session.lines.all() if key_of_line(line) not in exercises]
-    beside = Beside(
-        today=sum(map(_minutes, unknown)),
-        each_day=sum(_minutes(line) for line in unknown if line.role == Line.Role.FULL_RANGE),
-    )
+    unreckoned = unreckoned_in(session, exercises, stock)
     episode = session.episode
-    by_pain = episode is not None and consent_of(session.lifter) is not None and goes_by_pain(episode)
+    by_pain = episode is not None and consent_of(session.lifter) is not None and episode.goes_by_pain
     request = Request(
         exercises=tuple(exercise for exercise, _ in exercises.values()),
         yardsticks=(*yardsticks_of(session, singles, known, aim), *wanted_yardsticks(session)),
         aim=aim,
-        days=tuple(Day(day=day, minutes=max(wishes.minutes - beside.on(day), 0.0)) for day in days),
+        days=tuple(Day(day=day, minutes=float(wishes.minutes), taken=unreckoned.on(day)) for day in days),
         sessions_left=max(wishes.sessions_left, len(days)),
         allowances={sore.region: sore.allowance_of(len(days))} if sore else {},
         free=_free(session, wishes),
@@ -114,21 +91,18 @@ def material_of(session: Session, wishes: Build, days: Sequence[int] = (0,)) -> 
         request=request,
         columns={key: columns for key, (_, columns) in exercises.items()},
         sore=sore,
-        beside=beside,
+        unreckoned=unreckoned,
         by_pain=by_pain,
         not_found=tuple(_not_found(session, known, request)) if sore or by_pain else (),
     )
-
-
-def _minutes(line: Line) -> float:
-    return float(line.sets * value("session", "minutes", "set") + value("session", "minutes", "lift"))
 
 
 def nothing_yet(session: Session, wishes: Build) -> Material:
     """What a session is built from before anything is gathered: the wishes alone."""
     aim = Aim(wishes.aim) if wishes.aim else aim_of(session.lifter)
     day = Day(minutes=float(wishes.minutes))
-    return Material(request=Request(exercises=(), yardsticks=(), aim=aim, days=(day,)), columns={}, sore=None)
+    request = Request(exercises=(), yardsticks=(), aim=aim, days=(day,))
+    return Material(request=request, columns={}, sore=None, unreckoned=Unreckoned())
 
 
 def _not_found(session: Session, known: Iterable[str], request: Request) -> Iterator[str]:

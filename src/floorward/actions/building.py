@@ -11,9 +11,10 @@ from typing import Any
 
 from django.forms.models import model_to_dict
 
-from floorward.actions.build_request import Material, key_of_line, material_of
+from floorward.actions.build_request import Material, material_of
 from floorward.actions.own_week import sessions_left
 from floorward.actions.sessions import barred
+from floorward.actions.unreckoned import key_of_line
 from floorward.core.alternatives import best_left_out
 from floorward.core.builder import Plan
 from floorward.core.builder import build as best_plan
@@ -192,16 +193,8 @@ def _built(session: Session, wishes: Build, seen_version: int) -> Plan:
         for lift in material.not_found
         if lift not in wishes.bans
     ]
-    _keep(session, wishes, material, plan, [_with_all_minutes(one, material) for one in said], seen_version)
+    _keep(session, wishes, material, plan, said, seen_version)
     return plan
-
-
-def _with_all_minutes(finding: Finding, material: Material) -> Finding:
-    """What takes too long, with the lines that the builder knows nothing of."""
-    if finding.code != "gives-way-time":
-        return finding
-    minutes = int(str(finding.numbers["minutes"])) + round(material.beside.today)
-    return replace(finding, numbers={**finding.numbers, "minutes": minutes})
 
 
 def _keep(

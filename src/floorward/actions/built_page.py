@@ -7,11 +7,12 @@ from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from decimal import Decimal
 
-from floorward.actions.build_request import Material, key_of_line, material_of, nothing_yet
+from floorward.actions.build_request import Material, material_of, nothing_yet
 from floorward.actions.building import said_of, shut, snapshot, wishes_of
 from floorward.actions.line_sets import LineView, line_view
 from floorward.actions.plate_order import as_ordered
 from floorward.actions.rigging import stock_of
+from floorward.actions.unreckoned import key_of_line
 from floorward.core.builder import Plan, weighed
 from floorward.core.choices import choices_of, pinned_choices
 from floorward.core.exercises import Exercise
@@ -82,6 +83,7 @@ class BuiltPage:
         as_built: whether the lines are those that the builder put together.
         said: about the whole, what gave way among it; `other` the best line that was left out.
         asked: share of the day's allowance by sore region, in per cent.
+        by_pain: whether mechanics say nothing of the sore lift or region, and that may be told.
     """
 
     session: Session
@@ -144,7 +146,7 @@ def built_page(session: Session) -> BuiltPage:
         asked=tuple(_asked(plan)),
         worth=round(plan.reckoning.worth, 1),
         by_pain=material.by_pain,
-        minutes=round((plan.reckoning.minutes[0] if planned else 0) + material.beside.today),
+        minutes=round(plan.reckoning.minutes[0]) if rows else 0,
     )
 
 

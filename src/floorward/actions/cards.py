@@ -5,7 +5,7 @@ from datetime import datetime
 from decimal import Decimal
 from zoneinfo import ZoneInfo
 
-from floorward.actions.line_sets import LineView
+from floorward.actions.line_sets import LineView, line_minutes
 from floorward.actions.links import address_for
 from floorward.actions.plate_order import BarOrder, Handling, plate_order
 from floorward.actions.rigging import Rig, stock_of
@@ -14,7 +14,6 @@ from floorward.language import number
 from floorward.reports.card import Card, CardLine, PlateChange, set_up_words
 from floorward.reports.wording import lift_name, sentence_for
 from floorward.storage.models import Line, Session
-from floorward.tables import value
 from floorward.units import Unit, plain
 
 
@@ -48,9 +47,7 @@ def card_of(session: Session, now: datetime, *, with_code: bool = True) -> Card:
 
 def minutes_of(lines: tuple[LineView, ...]) -> int:
     """About how long the sets take, to five minutes."""
-    per_set, per_lift = value("session", "minutes", "set"), value("session", "minutes", "lift")
-    sets = sum(view.line.sets + len(view.warm_ups) / 2 for view in lines)
-    return int(-(-(sets * per_set + len(lines) * per_lift) // 5) * 5)
+    return int(-(-sum(map(line_minutes, lines)) // 5) * 5)
 
 
 def _handling(view: LineView, orders: Sequence[BarOrder]) -> tuple[PlateChange, ...]:

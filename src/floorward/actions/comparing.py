@@ -116,6 +116,7 @@ def ground_of(lifter: Lifter, load: Mass | None, region: Region | None) -> Groun
         return None
     hurting, lock = open_episode(lifter), lock_of(lifter)
     compared = _compared(built, episode)
+    sore = episode.modelled_region if episode else None
     load = load or (accepted.load if accepted else usual_load(lifter, compared.setup.lift))
     start = _start(accepted, load) if accepted else None if hurting else Start(built=compared, load=load)
     question = Question(
@@ -123,9 +124,8 @@ def ground_of(lifter: Lifter, load: Mass | None, region: Region | None) -> Groun
         stock=stock,
         compared=compared,
         load=load,
-        region=region
-        or (Region(episode.region) if episode and episode.region in set(Region) else Region.LOW_BACK),
-        start=None if lock or (episode and episode.region not in set(Region)) else start,
+        region=region or sore or Region.LOW_BACK,
+        start=None if lock or (episode and sore is None) else start,
         why_none=_why_none(lock, hurting, start),
     )
     return Ground(question=question, accepted=accepted, built=built, lock=lock, episode=episode)

@@ -84,6 +84,12 @@ def line_view(line: Line, sets: Sequence[DoneSet], stock: Stock, *, work: bool =
     )
 
 
+def line_minutes(view: LineView) -> float:
+    """About how long a line takes: its sets with their rests, a warm-up set half as long, and changing bars and blocks."""
+    sets = view.line.sets + len(view.warm_ups) / 2
+    return float(sets * value("session", "minutes", "set") + value("session", "minutes", "lift"))
+
+
 def _warm_up_slots(
     line: Line, sets: Sequence[DoneSet], own: Sequence[DoneSet], stock: Stock, *, skip: bool
 ) -> list[Slot]:

@@ -8,7 +8,6 @@ from dataclasses import dataclass, replace
 from decimal import Decimal
 
 from floorward.actions.asked import Asked
-from floorward.actions.presses import is_press
 from floorward.actions.tolerances import asked_by, kg
 from floorward.core import ladder
 from floorward.core.finder import LoadSearch, Manner, Next, Reason, Tried, next_test
@@ -17,6 +16,7 @@ from floorward.core.loadable import at_or_under
 from floorward.core.odds import one_in
 from floorward.core.records import SetUp
 from floorward.core.search import at_full_height, best_test, found, nothing
+from floorward.core.sore_lifts import presses
 from floorward.reports.drawings.height_load import height_load_map
 from floorward.reports.drawings.map_scale import HeightLoadMap, MapSet
 from floorward.storage.models import Episode, Search
@@ -55,7 +55,7 @@ def is_modelled(episode: Episode, lift: str) -> bool:
 def step_of(row: Search, record: ladder.Search) -> Step:
     """The next set or the result: by the model where the search was begun so, else by the plain ladder."""
     step = _step_of(row, record)
-    if not is_press(row.lift):
+    if row.lift not in presses():
         return step
     return replace(step, offers=tuple("presses" if one == "variations" else one for one in step.offers))
 

@@ -8,7 +8,6 @@ from typing import Any
 
 from floorward.actions.figures import figure_of
 from floorward.actions.first_loads import Learned, learned_of
-from floorward.actions.presses import goes_by_pain, kin_of
 from floorward.actions.probes import Try, tries_of
 from floorward.actions.pulls import CONVENTIONAL, SUMO, accepted_pull, candidates, is_raised
 from floorward.actions.rigging import (
@@ -21,10 +20,11 @@ from floorward.actions.rigging import (
     stock_of,
 )
 from floorward.actions.standing import Standing, standing_of
-from floorward.actions.usual import Sore, arms_beside, is_unaffected, loads_region
+from floorward.actions.usual import arms_beside
 from floorward.core.demand import Demand, demand_of
 from floorward.core.heights import Stand
 from floorward.core.records import SetUp
+from floorward.core.sore_lifts import Sore, is_unaffected, kin_of, loads_any
 from floorward.core.variations import Accepted, Option, ranked
 from floorward.language import height, weight
 from floorward.reports.drawings.bands import band
@@ -77,7 +77,6 @@ class Offers:
         start: what mechanics say of the accepted pull; None where this body cannot reach it.
         rise_mm: the accepted pull's handles above the sleeves.
         stand: what its plates stand on.
-        by_pain: whether mechanics say nothing of the sore lift or region.
         tries: while nothing is accepted after a search, the set-ups that tell most, first the one to try.
         anew: lifts whose load is found by a search of their own.
         first_taken: whether a lift of today's session is done for the first time already.
@@ -89,7 +88,6 @@ class Offers:
     offers: tuple[Offer, ...]
     anew: tuple[str, ...]
     first_taken: bool
-    by_pain: bool
     start: Demand | None
     rise_mm: int = 0
     stand: Stand | None = None
@@ -113,7 +111,6 @@ def offers_for(episode: Episode, session: Session | None, today: date | None = N
         offers=offers,
         anew=tuple(_found_anew(episode)),
         first_taken=any(line.first_time for line in lines),
-        by_pain=goes_by_pain(episode),
         start=_start(episode, accepted) if accepted else None,
         rise_mm=rise_mm,
         stand=ready.stand,
@@ -172,10 +169,10 @@ def _found_anew(episode: Episode) -> Iterator[str]:
     kinds = {bar.kind for bar in episode.lifter.gym.bars.all()}
     sore = Sore(spells=frozenset({(episode.region, episode.lift)}))
     arms = arms_beside(episode)
-    for key in kin_of(episode):
+    for key in kin_of(episode.region, episode.lift):
         if key == episode.lift or bar_kind(key) not in kinds or is_unaffected(key, sore):
             continue
-        if not any(loads_region(key, arm) for arm in arms):
+        if not loads_any(key, arms):
             yield key
 
 

@@ -12,10 +12,11 @@ from floorward.actions.pulls import first_load_for
 from floorward.actions.rigging import bar_kind, pulled_from_a_height, stands_of, stock_of, usual_bar
 from floorward.actions.sessions import onward_decided
 from floorward.actions.standing import standing_of, standing_today
-from floorward.actions.usual import best_as_usual, is_unaffected, sore_now
+from floorward.actions.usual import best_as_usual, sore_now
 from floorward.core.findings import Finding
 from floorward.core.lifts import Fixes, catalogue
 from floorward.core.records import FULL_HEIGHT_MM, STANDARD_PLATE_MM
+from floorward.core.sore_lifts import is_unaffected
 from floorward.language import height
 from floorward.storage import reads
 from floorward.storage.models import BarRow, DoneSet, Gym, Line, PastSet, Session

@@ -9,7 +9,6 @@ from floorward.actions.histories import in_unit, trained_between
 from floorward.actions.lifters import consent_of
 from floorward.actions.mornings import gym_day
 from floorward.actions.outlook import Outlook, outlook_of
-from floorward.actions.presses import goes_by_pain
 from floorward.actions.proposals import all_proposals
 from floorward.actions.reach import full_mm, snapped_mm
 from floorward.actions.reviews import ReviewLine, review_lines, reviews_of
@@ -105,12 +104,7 @@ class ProgressView:
     def is_reckoned(self) -> bool:
         """Whether mechanics know the painful lift and region, so that there may be a map and a way back."""
         lift = catalogue().get(self.episode.lift)
-        return lift is not None and lift.linked and self.episode.region in set(Region)
-
-    @property
-    def by_pain(self) -> bool:
-        """Whether mechanics say nothing of the sore lift or region."""
-        return goes_by_pain(self.episode)
+        return lift is not None and lift.linked and self.episode.modelled_region is not None
 
     @property
     def has_beside(self) -> bool:

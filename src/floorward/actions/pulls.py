@@ -17,10 +17,11 @@ from floorward.actions.rigging import (
     usual_bar,
 )
 from floorward.actions.standing import Source, Standing, standing_of
-from floorward.actions.usual import Usual, arms_beside, best_as_usual, loads_region
+from floorward.actions.usual import Usual, arms_beside, best_as_usual
 from floorward.core.heights import stand_for
 from floorward.core.lifts import Family, Lift, catalogue
-from floorward.core.records import FULL_HEIGHT_MM, STANDARD_PLATE_MM, Bar, BarKind, Region, SetUp
+from floorward.core.records import FULL_HEIGHT_MM, STANDARD_PLATE_MM, Bar, BarKind, SetUp
+from floorward.core.sore_lifts import loads_any
 from floorward.core.variations import Accepted, Candidate, ranked
 from floorward.storage import reads
 from floorward.storage.models import BarRow, DoneSet, Episode, Lifter, Session
@@ -37,11 +38,12 @@ def accepted_pull(episode: Episode, standing: Standing) -> Accepted | None:
     load = standing.accepted or standing.load
     if lift is None or lift.family is not Family.PULL or load is None or standing.source is Source.STOPPED:
         return None
-    if episode.region not in set(Region):
+    region = episode.modelled_region
+    if region is None:
         return None
     setup = SetUp(lift=episode.lift, height_mm=standing.height_mm)
     mass = Mass(load, Unit(standing.unit))
-    return Accepted(setup=setup, load=mass, region=Region(episode.region), full_range=standing.full_range)
+    return Accepted(setup=setup, load=mass, region=region, full_range=standing.full_range)
 
 
 def first_load_for(
@@ -77,7 +79,7 @@ def candidates(
         bar = usual_bar(episode.lifter.gym, lift.key, episode.lifter.unit)
         if lift.family is not Family.PULL or not lift.linked or bar is None:
             continue
-        if any(loads_region(lift.key, arm) for arm in arms):
+        if loads_any(lift.key, arms):
             continue
         for height_mm in _heights(lift, bar, stock):
             setup = SetUp(lift=lift.key, height_mm=height_mm)

@@ -14,7 +14,6 @@ from floorward.actions.line_sets import LineView, Slot, line_view, rig_of, sleev
 from floorward.actions.lines import must_ease, rung_under
 from floorward.actions.load_reasons import LoadReason, load_reason
 from floorward.actions.plate_order import SlotKey, as_ordered, rigs_of, slot_key
-from floorward.actions.presses import goes_by_pain
 from floorward.actions.rests import Rest, rest_now, rest_seconds
 from floorward.actions.rigging import (
     Rig,
@@ -105,12 +104,7 @@ class LogPage:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class PlanPage:
-    """The plan as the coach changes it.
-
-    Attributes:
-        reason: why the sore lift has its load; None where nothing is kept or known.
-        by_pain: whether mechanics say nothing of the sore lift or region.
-    """
+    """The plan as the coach changes it. `reason` is why the sore lift has its load; None where nothing is kept or known."""
 
     session: Session
     lines: tuple[LineView, ...]
@@ -118,7 +112,6 @@ class PlanPage:
     barred: str | None
     kept: bool
     reason: LoadReason | None = None
-    by_pain: bool = False
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -163,7 +156,6 @@ def plan_page(session: Session) -> PlanPage:
         barred=barred(session),
         kept=kept,
         reason=load_reason(session) if kept else None,
-        by_pain=session.episode is not None and goes_by_pain(session.episode),
     )
 
 

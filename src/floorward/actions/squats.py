@@ -6,9 +6,10 @@ from floorward.actions.buildable import Built, all_built
 from floorward.actions.pulls import usual_there
 from floorward.actions.rigging import Stock, loads_of
 from floorward.actions.standing import Source, Standing
-from floorward.actions.usual import arms_beside, best_as_usual, loads_region
+from floorward.actions.usual import arms_beside, best_as_usual
 from floorward.core.lifts import Family, catalogue
-from floorward.core.records import Region, SetUp
+from floorward.core.records import SetUp
+from floorward.core.sore_lifts import loads_any
 from floorward.core.variations import Accepted, Candidate, Option, ranked
 from floorward.storage import reads
 from floorward.storage.models import DoneSet, Episode, Session
@@ -23,12 +24,13 @@ def squats_beside(
     lift, load = catalogue().get(episode.lift), standing.accepted or standing.load
     if lift is None or lift.family is not Family.SQUAT or load is None or standing.source is Source.STOPPED:
         return ()
-    if episode.region not in set(Region):
+    region = episode.modelled_region
+    if region is None:
         return ()
     accepted = Accepted(
         setup=setup,
         load=Mass(load, Unit(standing.unit)),
-        region=Region(episode.region),
+        region=region,
         full_range=standing.full_range,
     )
     found = dict(_candidates(episode, session, setup, stock))
@@ -46,7 +48,7 @@ def _candidates(
         lift = built.setup.lift
         if catalogue()[lift].family is not Family.SQUAT or lift == setup.lift or built.setup.depth_deg:
             continue
-        if any(loads_region(lift, arm) for arm in arms):
+        if loads_any(lift, arms):
             continue
         usual = usual_there(episode, built.setup, best)
         if usual is None and lift not in value("builder", "squats_beside"):

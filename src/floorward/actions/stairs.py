@@ -90,7 +90,7 @@ def stairs_of(lifter: Lifter, first: str = "") -> Stairs:
     if consent_of(lifter) is None:
         return Stairs(episode=None, missing="no-consent")
     stock, lock = stock_of(lifter.gym), lock_of(lifter)
-    known = episode.region in set(Region)
+    known = episode.modelled_region is not None
     start = accepted_start(episode, stock) if known and not lock else None
     if start is None:
         return Stairs(episode=episode, lock=lock, missing=_why_none(episode, lock))
@@ -101,7 +101,7 @@ def _why_none(episode: Episode, lock: Lock | None) -> str:
     lift = catalogue().get(episode.lift)
     if lock is not None:
         return "stopped"
-    known = lift is not None and lift.linked and bar_kind(lift.key) and episode.region in set(Region)
+    known = lift is not None and lift.linked and bar_kind(lift.key) and episode.modelled_region
     return "nothing-accepted" if known else "not-modelled"
 
 

@@ -19,7 +19,7 @@ from floorward.actions.reach import full_mm, snapped_mm
 from floorward.core.days import morning_of
 from floorward.core.exercises import key_of
 from floorward.core.pain import baseline
-from floorward.core.records import Region, SetUp
+from floorward.core.records import SetUp
 from floorward.core.tolerance import Priors, Report, Tolerance, tolerance_of
 from floorward.storage import reads
 from floorward.storage.models import DoneSet, Episode, MorningCheck, Session
@@ -121,9 +121,10 @@ def name_at(episode: Episode, setup: SetUp, whole_mm: int) -> str:
 
 def asked_by(episode: Episode, setup: SetUp) -> Asked | None:
     """What a set-up asks of the sore region; None where mechanics know nothing of the lift, or of the region."""
-    if episode.region not in set(Region):
+    region = episode.modelled_region
+    if region is None:
         return None
-    return asked_of(reads.person(episode.lifter), Region(episode.region), setup)
+    return asked_of(reads.person(episode.lifter), region, setup)
 
 
 def kg(load: Decimal, unit: str) -> float:

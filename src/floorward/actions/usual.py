@@ -1,8 +1,6 @@
 """Lifts that the sore region does not limit: what they usually are, so that they go on as usual.
 
-The last session in which a lift was done says it; else the best set, with as many repetitions and more left in them. Which lifts load which region stands in
-tables/other_lifts.toml; every lift of the catalogue loads the low back, the hip and the knee, and those in tables/arms.toml a shoulder
-or an elbow.
+The last session in which a lift was done says it; else the best set, with as many repetitions and more left in them.
 """
 
 from dataclasses import dataclass
@@ -12,10 +10,10 @@ from typing import Any
 
 from floorward.actions.locks import lock_of_episode
 from floorward.actions.rigging import Stock, loads_of, usual_bar
-from floorward.core.lifts import catalogue
 from floorward.core.loadable import at_or_under
-from floorward.core.records import ARM_REGIONS, Region
+from floorward.core.records import ARM_REGIONS
 from floorward.core.repetitions import share_for
+from floorward.core.sore_lifts import Sore, is_unaffected
 from floorward.storage.models import (
     BarRow,
     BestSet,
@@ -27,7 +25,6 @@ from floorward.storage.models import (
     PastSet,
     Session,
 )
-from floorward.tables import load as table
 from floorward.tables import value
 
 MOST_SETS = 10  # of a usual lift: a log that counts warm-ups as sets would plan an evening of them
@@ -49,14 +46,6 @@ class Usual:
     collar: CollarRow | None = None
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Sore:
-    """What hurts: each open episode as its region and the lift in which it did; whether an arm is locked."""
-
-    spells: frozenset[tuple[str, str]]
-    arm_locked: bool = False
-
-
 def sore_now(lifter: Lifter) -> Sore:
     """Where it hurts now and in which lifts, by every open episode."""
     rows = list(lifter.episodes.filter(closed_at=None))
@@ -64,39 +53,6 @@ def sore_now(lifter: Lifter) -> Sore:
         spells=frozenset((row.region, row.lift) for row in rows),
         arm_locked=any(row.region in ARM_REGIONS and lock_of_episode(row) is not None for row in rows),
     )
-
-
-def is_unaffected(lift: str, sore: Sore) -> bool:
-    """Whether what is sore leaves this lift alone; with nothing sore every lift is.
-
-    A lift that hurt is not; nor one of its family where the tables did not expect it to: a pull that hurt an elbow, say. While an arm is
-    locked nothing hangs from the hands either.
-    """
-    if sore.arm_locked and lift in catalogue() and catalogue()[lift].hands:
-        return False
-    return all(_spares(lift, region, hurt) for region, hurt in sore.spells)
-
-
-def _spares(lift: str, region: str, hurt: str) -> bool:
-    unexpected = not loads_region(hurt, region)
-    if lift == hurt or (unexpected and _family(lift) == _family(hurt)):
-        return False
-    return not loads_region(lift, region)
-
-
-def loads_region(lift: str, region: str) -> bool:
-    """Whether the tables say that `lift` loads `region`."""
-    row = table("other_lifts").get(lift)
-    return region in (row["value"] if row else _loaded_by_the_catalogues(lift))
-
-
-def _family(lift: str) -> str:
-    known = catalogue().get(lift)
-    return str(known.family) if known else str(table("other_lifts").get(lift, {}).get("family", lift))
-
-
-def _loaded_by_the_catalogues(lift: str) -> list[str]:
-    return [*map(str, Region), *(region for region in ARM_REGIONS if lift in value("arms", region))]
 
 
 def arms_beside(episode: Episode) -> frozenset[str]:

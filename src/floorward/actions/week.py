@@ -111,22 +111,19 @@ def week_of(session: Session, days: Sequence[int], minutes: int) -> WeekPage:
         open_days=open_days(session),
         chosen=tuple(days),
         minutes=minutes,
-        days=tuple(
-            _day(plan, count, session.day + timedelta(days=count), names, material.beside.on(count))
-            for count in days
-        ),
+        days=tuple(_day(plan, count, session.day + timedelta(days=count), names) for count in days),
         kept=tuple(kept_of(plan)),
         asked_of_week=tuple(_percents(plan.reckoning.asked_of_week)),
-        said=(*_beside(session, material), *_said(plan, session, names)),
+        said=(*_unreckoned(session, material), *_said(plan, session, names)),
     )
 
 
-def _day(plan: Plan, count: int, day: date, names: Mapping[str, str], beside: float) -> WeekDay:
+def _day(plan: Plan, count: int, day: date, names: Mapping[str, str]) -> WeekDay:
     lines = [line for line in plan.lines if line.day == count]
     return WeekDay(
         day=day,
         lines=tuple(_line(line, names) for line in lines),
-        minutes=round(plan.reckoning.minutes[count] + beside),
+        minutes=round(plan.reckoning.minutes[count]),
         trains=tuple(_trains(lines)),
         asked=tuple(_percents(plan.reckoning.asked[count])),
     )
@@ -155,10 +152,10 @@ def _trains(lines: Sequence[PlannedLine]) -> Iterator[tuple[str, float]]:
             yield words("muscle").get(name, name), round(amount, 1)
 
 
-def _beside(session: Session, material: Material) -> Iterator[str]:
+def _unreckoned(session: Session, material: Material) -> Iterator[str]:
     """That the sore lift is done on each day, where the builder knows nothing of it."""
-    if material.beside.each_day and session.episode is not None:
-        minutes = round(material.beside.each_day)
+    minutes = round(material.unreckoned.each_day)
+    if minutes and session.episode is not None:
         lift = lift_name(session.episode.lift).capitalize()
         yield sentence_for("week-sore-beside", {"lift": lift, "minutes": minutes})
 

@@ -9,7 +9,7 @@ from math import ceil
 
 from floorward.core.line_choice import Choice
 from floorward.core.session_programme import SessionProgramme, Wish, WishKind, programme_of
-from floorward.core.session_request import Day, Request
+from floorward.core.session_request import Request
 from floorward.maths.integer_programme import Solution, solve
 from floorward.tables import value
 
@@ -54,7 +54,7 @@ def conflict_of(request: Request, choices: Sequence[Choice]) -> Conflict | None:
 def without(request: Request, conflict: Conflict) -> tuple[Request, tuple[Wish, ...]]:
     """The request with as many minutes as are needed, and the wishes that are still to be given up."""
     minutes = dict(conflict.minutes_needed)
-    days = tuple(Day(day=day.day, minutes=minutes.get(day.day, day.minutes)) for day in request.days)
+    days = tuple(replace(day, minutes=minutes.get(day.day, day.minutes)) for day in request.days)
     rest = tuple(wish for wish in conflict.given_up if wish.kind is not WishKind.TIME)
     return replace(request, days=days), rest
 

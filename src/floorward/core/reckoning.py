@@ -65,7 +65,7 @@ class Reckoning:
         worth: hard sets toward the usual week, less the charges.
         credits: by yardstick, all lines together.
         kept: what the week will have kept, by yardstick: 1 is the usual week.
-        minutes: by day, the general warm-up included.
+        minutes: by day, the general warm-up and what is spoken for included.
         asked: by day and region, as a share of the day's allowance.
         asked_of_week: by region, as a share of the week's.
     """
@@ -92,7 +92,7 @@ def reckon(request: Request, lines: Iterable[PlannedLine]) -> Reckoning:
             one.name: replace(one, done=one.done + earned.get(one.name, 0.0)).kept
             for one in request.yardsticks
         },
-        minutes={day: minutes_of(of_day) for day, of_day in by_day.items()},
+        minutes={day.day: day.taken + minutes_of(by_day[day.day]) for day in request.days},
         asked={
             day: {
                 region: summed(line.asks for line in of_day).get(region, 0.0) / max(allowed.day, 1e-9)

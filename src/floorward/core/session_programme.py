@@ -186,7 +186,8 @@ def _want_the_time(model: SessionProgramme, day: Day, today: list[Place]) -> Non
     terms = {place.there: place.line.minutes for place in today}
     over = model.over_minutes[day.day] = model.programme.amount(0.0, FAR)
     model.programme.at_most({over: 1.0, _given_up(model, WishKind.TIME, day.day): -FAR}, 0.0)
-    model.programme.at_most({**terms, over: -1.0}, day.minutes - value("builder", "time", "general_warm_up"))
+    left = day.minutes - day.taken - value("builder", "time", "general_warm_up")
+    model.programme.at_most({**terms, over: -1.0}, left)
 
 
 def _hold_what_is_new(model: SessionProgramme) -> None:

@@ -15,10 +15,11 @@ from floorward.tables import value
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Day:
-    """A session to be planned: its day counts from any day on, `minutes` from door to door."""
+    """A session to be planned: its day counts from any day on, `minutes` from door to door, `taken` those that are spoken for already."""
 
     day: int = 0
     minutes: float = float(value("builder", "time", "session"))
+    taken: float = 0.0
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

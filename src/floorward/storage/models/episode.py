@@ -3,6 +3,7 @@
 from django.db import models
 
 from floorward.core.records import ARM_REGIONS, Region
+from floorward.core.sore_lifts import goes_by_pain
 from floorward.storage.models.fields import Versioned, mass, pain, unit
 from floorward.storage.models.gym import Staff
 from floorward.storage.models.person import Lifter
@@ -39,6 +40,16 @@ class Episode(Versioned):
 
     class Meta:
         ordering = ["-started_at", "-id"]
+
+    @property
+    def modelled_region(self) -> Region | None:
+        """The region, where mechanics speak of it."""
+        return Region(self.region) if self.region in set(Region) else None
+
+    @property
+    def goes_by_pain(self) -> bool:
+        """Whether mechanics say nothing of the sore region or lift."""
+        return goes_by_pain(self.region, self.lift)
 
 
 class Screening(models.Model):
